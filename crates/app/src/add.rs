@@ -1,10 +1,10 @@
 //! Entries added to a dossier, values set, things removed: edits by the words of the format, for people.
 //!
 //! In: a folder; what to add, as data. Out: where it stands now. What would make the dossier wrong is refused, with
-//! the field at fault, and nothing is written: no text, no photograph, no log.
+//! the field at fault, and nothing is written: no text, no photograph, no log, no recording.
 //! Not here: asking for what is missing ([`record::Form::lacking`] tells it), options of a command.
 
-use crate::{Fault, Kind, Problem, Watch, dossier, photographs};
+use crate::{Fault, Kind, Problem, Watch, dossier, listen, photographs, shown};
 use record::{
     Dossier, Draft, Edit, EditError, Form, Place, Position, RecordPlaces, field_at, forms, id_of,
     keys_at, product_form,
@@ -23,7 +23,7 @@ pub struct Addition {
     pub of: Option<String>,
     /// Its values, with the keys of the format. An id is made where none is given.
     pub entry: Map<String, Json>,
-    /// For a photo or a log: the file, which is copied into `photos/` or `logs/` as it is.
+    /// For a photo, a log or a recording: the file, which is copied into `photos/`, `logs/` or `recordings/` as it is.
     pub file: Option<PathBuf>,
 }
 
@@ -44,7 +44,9 @@ pub fn add(folder: &Path, addition: &Addition, watch: &dyn Watch) -> Result<Adde
     let form = form(&addition.word)?;
     let mut addition = addition.clone();
     let copied = match (addition.file.clone(), form.file_folder()) {
-        (Some(path), Some(folder)) => Some(copied(&path, folder, &mut addition.entry, watch)?),
+        (Some(path), Some(into)) => {
+            Some(copied((folder, into), &path, &mut addition.entry, watch)?)
+        }
         _ => None,
     };
     let at = RefCell::new(None);
@@ -183,15 +185,29 @@ pub fn form(word: &str) -> Result<Form, Problem> {
     }
 }
 
-/// Reads the file that is to be copied: a picture that can be shown, or a log whose columns are written into its
-/// entry as they are taken, unless that was done.
+/// Reads the file that is to be copied: a picture that can be shown, a log whose columns are written into its entry as
+/// they are taken, unless that was done, or a recording in which something is heard, which is written into its entry.
 fn copied(
+    (own, folder): (&Path, &str),
     path: &Path,
-    folder: &str,
     entry: &mut Map<String, Json>,
     watch: &dyn Watch,
 ) -> Result<OutputFile, Problem> {
+    let called = path.file_name().map(|name| name.to_string_lossy());
+    let name = match entry.get("file").and_then(Json::as_str) {
+        Some(name) => name.to_string(),
+        None => called.unwrap_or_default().into_owned(),
+    };
     let bytes = match folder {
+        "recordings" => {
+            let bytes = opener::read(path, limits::RECORDING)?;
+            let read = dossier::open(own, watch)?;
+            let other = |file: &str| listen::inside(own, file);
+            watch.stage(&format!("listening to {}", shown(path)));
+            listen::accept(bytes.clone(), &name, entry, &read, &other)
+                .map_err(|problem| problem.at(path))?;
+            bytes
+        }
         "photos" => {
             let bytes = opener::read(path, limits::PHOTOGRAPH)?;
             photographs::decode(&bytes, path)?;
@@ -203,20 +219,15 @@ fn copied(
             bytes
         }
     };
-    let own = path.file_name().map(|name| name.to_string_lossy());
-    let name = match entry.get("file").and_then(Json::as_str) {
-        Some(name) => name.to_string(),
-        None => own.unwrap_or_default().into_owned(),
-    };
     if name.is_empty() || name.contains(['/', '\\']) || name.starts_with('.') {
         return Err(Problem::unfit(
             format!("“{}” is no name for a file", record::visible(&name)),
             format!(
                 "name the file inside {folder}/, such as {}",
-                if folder == "photos" {
-                    "board-top.jpg"
-                } else {
-                    "charge.csv"
+                match folder {
+                    "photos" => "board-top.jpg",
+                    "recordings" => "noise.wav",
+                    _ => "charge.csv",
                 }
             ),
         ));
@@ -286,7 +297,7 @@ fn natural_id(form: &Form, entry: &Map<String, Json>) -> String {
             "part" | "first" | "interface" | "radio" | "function" => word("names").to_string(),
             kind => kind.to_string(),
         },
-        "photo" | "log" => word("file")
+        "photo" | "log" | "recording" => word("file")
             .rsplit_once('.')
             .map_or(word("file"), |(stem, _)| stem)
             .to_string(),

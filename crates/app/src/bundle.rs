@@ -11,8 +11,9 @@ use crate::{At, Problem, Watch, known, photographs, recorded};
 use catalogue::Catalogue;
 use cost::book::{Book, Entry, Kind};
 use imaging::pixels::Encoding;
-use methods::{Findings, Known, Recorded};
+use methods::{Findings, Known, Others, Recorded};
 use record::{AnyFile, Dossier, Photo};
+use repair::times::Times;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 use std::collections::{BTreeMap, BTreeSet};
@@ -24,8 +25,12 @@ use store::{OutputFile, limits, opener};
 pub(crate) const LIST: &str = "bundle.json";
 /// The findings in it.
 pub(crate) const FINDINGS: &str = "findings.json";
+/// What its publisher’s library held of other products that were published.
+const OTHERS: &str = "others.json";
 /// The known parts in it.
 const PARTS: &str = "catalogue/known-parts.csv";
+/// The times of acts in it.
+const TIMES: &str = "catalogue/times.csv";
 /// The prices in it.
 const PRICES: &str = "catalogue/prices.csv";
 /// Version of the list.
@@ -71,7 +76,7 @@ pub(crate) fn make(
     dossier: &Dossier,
     findings: &Findings,
     leaving_out: &BTreeSet<String>,
-    catalogues: &[PathBuf],
+    (catalogues, others): (&[PathBuf], &Others),
     watch: &dyn Watch,
 ) -> Result<Bundle, Problem> {
     let mut public = dossier.clone();
@@ -106,7 +111,15 @@ pub(crate) fn make(
         .filter(|p| told.contains(p.name.as_str()));
     let used: Catalogue = named.cloned().collect();
     let prices = prices(&known::prices(Some(folder), catalogues, watch)?, &told);
-    let differs = |parts: &Catalogue| differs(&text, (parts, &prices), &recorded, findings);
+    let times = times(&known::times(Some(folder), catalogues, watch)?);
+    let differs = |parts: &Catalogue| {
+        differs(
+            &text,
+            (parts, &prices, &times),
+            (&recorded, others),
+            findings,
+        )
+    };
     let parts = match differs(&used) {
         None => used,
         // A part that is named nowhere may still have made another one less likely.
@@ -125,6 +138,13 @@ pub(crate) fn make(
     files.push(file(PARTS, table(&parts).into_bytes()));
     if !prices.is_empty() {
         files.push(file(PRICES, prices.into_bytes()));
+    }
+    if !times.is_empty() {
+        files.push(file(TIMES, times.into_bytes()));
+    }
+    if others.products.is_some() {
+        let text = serde_json::to_vec_pretty(others).expect("texts and numbers have a JSON form");
+        files.push(file(OTHERS, text));
     }
     files.push(file(FINDINGS, told.into_bytes()));
     let list = List {
@@ -145,6 +165,22 @@ fn table(parts: &Catalogue) -> String {
     catalogue::write_in_order(parts.parts())
 }
 
+/// Reads what a bundle says of other products; that there is no library where it says nothing.
+///
+/// # Errors
+/// A file that is no such list.
+pub(crate) fn others(folder: &Path, list: &List) -> Result<Others, Problem> {
+    if !list.files.contains_key(OTHERS) {
+        return Ok(Others::unknown());
+    }
+    let bytes = opener::read_inside(folder, OTHERS, limits::FINDINGS)?;
+    serde_json::from_slice(&bytes).map_err(|e| {
+        let path = folder.join(OTHERS);
+        let message = format!("{}: {e}", crate::shown(&path));
+        Problem::refused(message, "fetch the file again from its publisher").at(&path)
+    })
+}
+
 /// Writes the rows of a price book that may have a part in the findings: of parts, classes and modules those that are
 /// named there, so that no other price leaves the house.
 fn prices(book: &Book, told: &str) -> String {
@@ -159,6 +195,14 @@ fn prices(book: &Book, told: &str) -> String {
     }
 }
 
+/// Writes a table of times; empty where there is none.
+fn times(times: &Times) -> String {
+    match times.is_empty() {
+        true => String::new(),
+        false => repair::times::write(times.rows()),
+    }
+}
+
 fn file(path: &str, bytes: Vec<u8>) -> OutputFile {
     OutputFile {
         path: path.into(),
@@ -169,8 +213,8 @@ fn file(path: &str, bytes: Vec<u8>) -> OutputFile {
 /// Works the findings out from the texts as they are written; says how they differ, if they do.
 fn differs(
     text: &str,
-    (parts, prices): (&Catalogue, &str),
-    recorded: &Recorded,
+    (parts, prices, times): (&Catalogue, &str, &str),
+    (recorded, others): (&Recorded, &Others),
     findings: &Findings,
 ) -> Option<String> {
     let dossier = match record::read_text(text, store::TEXT, &AnyFile) {
@@ -183,9 +227,13 @@ fn differs(
         "" => Book::default(),
         prices => cost::book::read(prices.as_bytes(), PRICES).book,
     };
-    let known = Known::new(read).with_prices(book);
+    let times = match times {
+        "" => Times::default(),
+        times => repair::times::read(times.as_bytes(), TIMES).times,
+    };
+    let known = Known::new(read).with_prices(book).with_times(times);
     let go_on = |_| std::ops::ControlFlow::Continue(());
-    let found = methods::examine_with(&dossier, &known, recorded, &go_on);
+    let found = methods::examine_among(&dossier, &known, recorded, others, &go_on);
     let compared = compare(findings, &found.ok()?);
     compared.differs.into_iter().next()
 }

@@ -6,15 +6,16 @@
 mod index;
 
 pub use index::{Unindexed, indexed};
+mod across;
 mod as_of;
 mod captions;
 mod copy;
 mod logs;
+mod others;
 mod past;
 mod publish;
-mod standing;
 
-pub use self::standing::{End, LEAST, Measure, SharedPart, Standing};
+pub use across::{AcrossAsked, AcrossSeen, Holders, Over, Supplier};
 pub use captions::SeenFilm;
 pub use copy::DeskCopy;
 pub use past::{Decision, PastPart, SeenPast};
@@ -24,8 +25,10 @@ use crate::incoming::{self, Column, Incoming};
 use crate::photographs::Kept;
 use crate::{Problem, Unwatched, known, read};
 use jiff::Timestamp;
-use library::{Current, DossierId, Held, Library, Person, Saved, Submission, Taken, Which};
-use methods::{Case, Finding, Findings, Known, Method, Moved, Recorded, moved};
+use library::{
+    Current, DossierId, Held, Library, PeersMark, Person, Saved, Submission, Taken, Which,
+};
+use methods::{Case, Finding, Findings, Known, Method, Moved, Others, Recorded, moved};
 use record::{Dossier, Draft, Edit};
 use std::collections::{BTreeSet, HashMap};
 use std::ops::ControlFlow;
@@ -51,6 +54,10 @@ pub struct View {
     pub known: Arc<Known>,
     /// Its logs, as they were read.
     pub recorded: Recorded,
+    /// What the library holds of other products.
+    pub others: Arc<Others>,
+    /// What changes with them.
+    mark: PeersMark,
 }
 
 /// Dossiers that are made ready before anybody asks for them.
@@ -131,7 +138,7 @@ impl Desk {
         let head = self.library.head(id).await?;
         let kept = lock(&self.views).get(id).cloned();
         if let Some(view) = kept.filter(|view| view.revision == head.revision) {
-            return Ok(view);
+            return self.among(view).await;
         }
         Ok(self.kept(self.examined_now(id).await?))
     }
@@ -188,10 +195,14 @@ impl Desk {
             }
         };
         let recorded = self.recorded(id, &current.files, &dossier).await?;
+        let mark = self.library.peers_mark(id).await?;
+        let others = Arc::new(self.others(id, &dossier).await?);
         let id = id.clone();
         blocking(move || {
-            let findings = examined(&dossier, &known, &recorded)?;
+            let findings = examined(&dossier, &known, &recorded, &others)?;
             Ok(View {
+                others,
+                mark,
                 id,
                 revision: current.revision,
                 text: current.text,
@@ -258,7 +269,7 @@ impl Desk {
         let dossier = blocking(move || drafted(&drawn, &edits)).await?;
         let recorded = self.recorded(id, &view.files, &dossier).await?;
         blocking(move || {
-            let findings = examined(&dossier, &view.known, &recorded)?;
+            let findings = examined(&dossier, &view.known, &recorded, &view.others)?;
             Ok((dossier, findings))
         })
         .await
@@ -284,7 +295,9 @@ impl Desk {
         };
         let recorded = self.recorded(id, &view.files, &dossier).await?;
         blocking(move || {
-            let case = Case::new(&dossier, &view.known).with_logs(&recorded);
+            let case = Case::new(&dossier, &view.known)
+                .with_logs(&recorded)
+                .among(&view.others);
             let findings = (method.entry().examine)(&case)?;
             Ok((dossier, findings))
         })
@@ -314,6 +327,8 @@ impl Desk {
     pub async fn between(&self, id: &DossierId, from: u64, to: u64) -> Result<Moved, Problem> {
         let files = Held(self.library.files(id).await?);
         let known = self.known(id, &files).await?;
+        // What the library holds today, for both: only what changed here is told.
+        let others = Arc::clone(&self.view(id).await?.others);
         let (_, before) = self.library.revision(id, from).await?;
         let (_, after) = self.library.revision(id, to).await?;
         let mut sides = Vec::new();
@@ -322,8 +337,8 @@ impl Desk {
             let read = move || Ok(record::read_text(&text, store::TEXT, &held)?);
             let dossier = blocking(read).await?;
             let recorded = self.recorded(id, &files, &dossier).await?;
-            let known = Arc::clone(&known);
-            sides.push(blocking(move || examined(&dossier, &known, &recorded)).await?);
+            let (known, others) = (Arc::clone(&known), Arc::clone(&others));
+            sides.push(blocking(move || examined(&dossier, &known, &recorded, &others)).await?);
         }
         let [before, after] = sides.as_slice() else {
             return Err(Problem::internal("two revisions are compared"));
@@ -372,10 +387,16 @@ fn drafted(view: &View, edits: &[Edit]) -> Result<Dossier, Problem> {
     Ok(draft.check(&view.files)?)
 }
 
-fn examined(dossier: &Dossier, known: &Known, recorded: &Recorded) -> Result<Findings, Problem> {
-    Ok(methods::examine_with(dossier, known, recorded, &|_| {
-        ControlFlow::Continue(())
-    })?)
+fn examined(
+    dossier: &Dossier,
+    known: &Known,
+    recorded: &Recorded,
+    others: &Others,
+) -> Result<Findings, Problem> {
+    let goes_on = |_| ControlFlow::Continue(());
+    Ok(methods::examine_among(
+        dossier, known, recorded, others, &goes_on,
+    )?)
 }
 
 /// Does work of the processor beside those who wait.

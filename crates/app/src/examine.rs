@@ -3,7 +3,7 @@
 //! In: a folder and catalogues. Out: the dossier and its findings.
 
 use crate::{Problem, Watch, dossier, known, recorded};
-use methods::{Findings, Progress};
+use methods::{Findings, Others, Progress};
 use record::Dossier;
 use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
@@ -32,7 +32,13 @@ pub struct Examined {
 /// Its mistakes; a catalogue that cannot be read; work that was stopped.
 pub fn examine(options: &ExamineOptions, watch: &dyn Watch) -> Result<Examined, Problem> {
     let dossier = dossier::open(&options.folder, watch)?;
-    let findings = findings(&options.folder, &dossier, &options.catalogues, watch)?;
+    let findings = findings(
+        &options.folder,
+        &dossier,
+        &options.catalogues,
+        &Others::unknown(),
+        watch,
+    )?;
     Ok(Examined { dossier, findings })
 }
 
@@ -42,6 +48,7 @@ pub(crate) fn findings(
     folder: &Path,
     dossier: &Dossier,
     catalogues: &[PathBuf],
+    others: &Others,
     watch: &dyn Watch,
 ) -> Result<Findings, Problem> {
     let known = known::load(Some(folder), catalogues, watch)?;
@@ -56,5 +63,7 @@ pub(crate) fn findings(
         }
     };
     let recorded = recorded::load(folder, dossier, watch)?;
-    Ok(methods::examine_with(dossier, &known, &recorded, &each)?)
+    Ok(methods::examine_among(
+        dossier, &known, &recorded, others, &each,
+    )?)
 }

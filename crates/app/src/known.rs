@@ -5,12 +5,14 @@
 
 mod prices;
 mod ready;
+mod times;
 
 use crate::shown;
 use crate::{Problem, Remedy, Watch};
 use catalogue::{Catalogue, Loss, Registry, Remark, Row};
 use cost::book::Book;
 use methods::Known;
+use repair::times::Times;
 use std::path::{Path, PathBuf};
 use store::{limits, opener};
 
@@ -40,6 +42,18 @@ pub(crate) fn read_book(path: &Path) -> Result<Option<cost::book::Read>, Problem
     }
     let bytes = opener::read(path, limits::CATALOGUE)?;
     Ok(Some(cost::book::read(&bytes, &shown(path))))
+}
+
+/// Reads one table of times; none where a file is no such table by its name.
+///
+/// # Errors
+/// A file that cannot be read at all.
+pub(crate) fn read_times(path: &Path) -> Result<Option<repair::times::Read>, Problem> {
+    if !times::is_table(path) {
+        return Ok(None);
+    }
+    let bytes = opener::read(path, limits::CATALOGUE)?;
+    Ok(Some(repair::times::read(&bytes, &shown(path))))
 }
 
 /// A catalogue file that was read.
@@ -85,11 +99,28 @@ pub(crate) fn load_brought(
     all_of(all, watch)
 }
 
-/// Makes catalogues and price books ready.
+/// Makes catalogues, price books and tables of times ready.
 fn all_of(sources: Vec<Source<'_>>, watch: &dyn Watch) -> Result<Known, Problem> {
+    let (sources, tables) = times::parted(sources);
     let (catalogues, books) = prices::parted(sources);
     let book = prices::merged(books, watch)?;
-    Ok(ready::ready(catalogues, watch)?.with_prices(book))
+    let times = times::merged(tables, watch)?;
+    Ok(ready::ready(catalogues, watch)?
+        .with_prices(book)
+        .with_times(times))
+}
+
+/// Reads the tables of times among the same files as [`load`].
+///
+/// # Errors
+/// As [`load`].
+pub(crate) fn times(
+    dossier: Option<&Path>,
+    named: &[PathBuf],
+    watch: &dyn Watch,
+) -> Result<Times, Problem> {
+    let (_, tables) = times::parted(sources(dossier, named, watch)?);
+    times::merged(tables, watch)
 }
 
 /// Reads the price books among the same files as [`load`].
@@ -101,7 +132,8 @@ pub(crate) fn prices(
     named: &[PathBuf],
     watch: &dyn Watch,
 ) -> Result<Book, Problem> {
-    let (_, books) = prices::parted(sources(dossier, named, watch)?);
+    let (sources, _) = times::parted(sources(dossier, named, watch)?);
+    let (_, books) = prices::parted(sources);
     prices::merged(books, watch)
 }
 
@@ -120,7 +152,8 @@ pub(crate) fn parts(
     named: &[PathBuf],
     watch: &dyn Watch,
 ) -> Result<Catalogue, Problem> {
-    let (catalogues, _) = prices::parted(sources(dossier, named, watch)?);
+    let (sources, _) = times::parted(sources(dossier, named, watch)?);
+    let (catalogues, _) = prices::parted(sources);
     Ok(merged(catalogues)?.0)
 }
 

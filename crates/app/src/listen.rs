@@ -7,6 +7,7 @@
 use crate::{Problem, Watch, dossier};
 use record::{Dossier, Edit, Heard, Place, Recording, RecordingKind};
 use serde::Serialize;
+use serde_json::{Map, Value as Json};
 use sound::bands::between;
 use sound::bank::{Bank, holds};
 use sound::calibration::Calibration;
@@ -42,7 +43,11 @@ pub struct Listened {
 /// Mistakes of the dossier; the text cannot be saved; stopped.
 pub fn listen(folder: &Path, watch: &dyn Watch) -> Result<Vec<Listened>, Problem> {
     let read = dossier::open(folder, watch)?;
-    let mut files = Files::default();
+    let from = |file: &str| inside(folder, file);
+    let mut files = Files {
+        read: &from,
+        kept: HashMap::new(),
+    };
     let mut all = Vec::new();
     for (k, recording) in read.recordings.iter().enumerate() {
         watch.step(
@@ -53,7 +58,7 @@ pub fn listen(folder: &Path, watch: &dyn Watch) -> Result<Vec<Listened>, Problem
         if !watch.goes_on() {
             return Err(methods::Cancelled.into());
         }
-        let heard = hear(folder, &read, recording, &mut files);
+        let heard = hear(&read, recording, &mut files);
         let (heard, failed) = match heard {
             Ok(heard) => (Some(heard), None),
             Err(why) => (None, Some(why)),
@@ -84,24 +89,80 @@ pub fn listen(folder: &Path, watch: &dyn Watch) -> Result<Vec<Listened>, Problem
     Ok(all)
 }
 
-/// The files that were decoded last, two at most: channels of one file follow each other.
-#[derive(Default)]
-struct Files(HashMap<String, sound::Recording>);
+/// A file as it was decoded, told before anything is heard in it.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Sounded {
+    /// Samples of a channel in a second.
+    pub(crate) rate_hz: u32,
+    /// Channels.
+    pub(crate) channels: usize,
+    /// Length, s.
+    pub(crate) seconds: f64,
+}
 
-impl Files {
-    fn get(&mut self, folder: &Path, file: &str) -> Result<&sound::Recording, String> {
-        if !self.0.contains_key(file) {
-            let bytes =
-                opener::read_inside(folder, format!("recordings/{file}"), limits::RECORDING)
-                    .map_err(|e| format!("{}; {}", e.reason(), e.remedy()))?;
-            let read = sound::decode(bytes, file).map_err(|e| format!("{e}; {}", e.remedy))?;
+/// Decodes a file before it is kept, and writes into its entry what is heard in it. `other` reads recordings that are
+/// kept already. What the entry lacks is told where it is added.
+///
+/// # Errors
+/// A file that is no recording, a channel that it has not, silence.
+pub(crate) fn accept(
+    bytes: Vec<u8>,
+    name: &str,
+    entry: &mut Map<String, Json>,
+    read: &Dossier,
+    other: &dyn Fn(&str) -> Result<Vec<u8>, String>,
+) -> Result<Sounded, Problem> {
+    let own = sound::decode(bytes, name).map_err(|e| Problem::unfit(e.to_string(), e.remedy))?;
+    let sounded = Sounded {
+        rate_hz: own.rate_hz,
+        channels: own.channels.len(),
+        seconds: own.seconds(),
+    };
+    let mut stated = entry.clone();
+    stated.insert("file".to_string(), name.into());
+    stated.entry("id").or_insert_with(|| "new".into());
+    let Ok(recording) = serde_json::from_value::<Recording>(Json::Object(stated)) else {
+        return Ok(sounded);
+    };
+    let mut files = Files {
+        read: other,
+        kept: HashMap::from([(name.to_string(), own)]),
+    };
+    let heard = hear(read, &recording, &mut files).map_err(|why| {
+        let (message, remedy) = why.split_once("; ").unwrap_or((&why, "record it anew"));
+        let own = format!("{name}: ");
+        let message = message.strip_prefix(&own).unwrap_or(message);
+        Problem::unfit(record::visible(&format!("{own}{message}")), remedy)
+    })?;
+    let heard = serde_json::to_value(heard).expect("numbers and texts are JSON");
+    entry.insert("heard".to_string(), heard);
+    Ok(sounded)
+}
+
+/// Reads a recording that lies in the folder of a dossier.
+pub(crate) fn inside(folder: &Path, file: &str) -> Result<Vec<u8>, String> {
+    opener::read_inside(folder, format!("recordings/{file}"), limits::RECORDING)
+        .map_err(|e| format!("{}; {}", e.reason(), e.remedy()))
+}
+
+/// The files that were decoded last, two at most: channels of one file follow each other.
+struct Files<'a> {
+    read: &'a dyn Fn(&str) -> Result<Vec<u8>, String>,
+    kept: HashMap<String, sound::Recording>,
+}
+
+impl Files<'_> {
+    fn get(&mut self, file: &str) -> Result<&sound::Recording, String> {
+        if !self.kept.contains_key(file) {
+            let read = sound::decode((self.read)(file)?, file)
+                .map_err(|e| format!("{e}; {}", e.remedy))?;
             // Two files are held against each other at most.
-            if self.0.len() > 1 {
-                self.0.clear();
+            if self.kept.len() > 1 {
+                self.kept.clear();
             }
-            self.0.insert(file.to_string(), read);
+            self.kept.insert(file.to_string(), read);
         }
-        Ok(&self.0[file])
+        Ok(&self.kept[file])
     }
 }
 
@@ -111,14 +172,9 @@ fn rounded(x: f64, digits: i32) -> f64 {
     (x * tens).round() / tens
 }
 
-fn hear(
-    folder: &Path,
-    read: &Dossier,
-    recording: &Recording,
-    files: &mut Files,
-) -> Result<Heard, String> {
+fn hear(read: &Dossier, recording: &Recording, files: &mut Files<'_>) -> Result<Heard, String> {
     let channel_of = |r: &Recording| r.channel.unwrap_or(1) as usize;
-    let file = files.get(folder, &recording.file)?;
+    let file = files.get(&recording.file)?;
     let samples = file
         .channel(channel_of(recording))
         .map_err(|e| format!("{e}; {}", e.remedy))?
@@ -178,7 +234,7 @@ fn hear(
         .and_then(|id| read.recording(id))
     {
         let same_file = source.file == recording.file;
-        let from = files.get(folder, &source.file)?;
+        let from = files.get(&source.file)?;
         if f64::from(from.rate_hz) != rate_hz {
             return Err(format!(
                 "{} has another rate, {} samples a second; convert one of them",

@@ -101,6 +101,7 @@ pub fn publish(options: &PublishOptions, watch: &dyn Watch) -> Result<Published,
         earlier: earlier.flatten(),
         leaving_out: LeavingOut::default(),
         kept: PicturesKept::default(),
+        others: methods::Others::unknown(),
     };
     let mut prepared = prepare(&preparing, watch)?;
     let mut files = Vec::new();

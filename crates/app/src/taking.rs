@@ -159,6 +159,8 @@ fn reason(dossier: &Dossier, finding: &Finding) -> String {
         Method::Power => of("the power"),
         Method::Runtime => "the run time".to_string(),
         Method::Cost => "the cost to build".to_string(),
+        Method::Repair => "how it is repaired".to_string(),
+        Method::Standing => "where it stands".to_string(),
         Method::Protection => "what protects contacts and cells".to_string(),
         Method::Geometry => of("the size"),
         Method::Codes => "the dates and numbers".to_string(),

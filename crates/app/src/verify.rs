@@ -66,7 +66,8 @@ pub fn verify(options: &VerifyOptions, watch: &dyn Watch) -> Result<Verified, Pr
     files(folder, &list, &mut verified)?;
     let published = read(folder)?;
     let dossier = dossier::open(folder, watch)?;
-    let found = examine::findings(folder, &dossier, &[], watch)?;
+    let others = bundle::others(folder, &list)?;
+    let found = examine::findings(folder, &dossier, &[], &others, watch)?;
     let compared = compare(&published, &found);
     verified.agrees.extend(compared.agrees);
     verified.differs.extend(compared.differs);

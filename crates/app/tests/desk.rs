@@ -1,6 +1,6 @@
 //! Dossiers of a library under the hand: what edits move, shown before they are written and after.
 
-use app::desk::Desk;
+use app::desk::{AcrossAsked, Desk};
 use bytes::Bytes;
 use jiff::Timestamp;
 use library::{ClientId, DossierId, EditList, Library, ListState, Person, Submission, Taken};
@@ -8,6 +8,7 @@ use methods::Verdict;
 use record::{Edit, Place, Position};
 use serde_json::json;
 use std::path::Path;
+use std::sync::Arc;
 
 const AT: Timestamp = Timestamp::UNIX_EPOCH;
 
@@ -186,26 +187,6 @@ async fn a_preview_with_kept_pictures_equals_one_without() {
     assert!(again == first);
 }
 
-/// An end of an order is told with one chance in as many as there are, and only where no interval overlaps.
-#[test]
-fn an_end_of_an_order_is_told_with_its_chance() {
-    let at = |less, equal, more| {
-        let rank = standing::rank::Place { less, equal, more };
-        let measure = app::desk::Measure {
-            name: "Mass".to_string(),
-            value: "12 g".to_string(),
-            of: rank.others() + 1,
-            rank: Some(rank),
-        };
-        measure.record()
-    };
-    assert_eq!(at(0, 0, 9), Some((app::desk::End::Least, 0.1)));
-    assert_eq!(at(4, 0, 0), Some((app::desk::End::Greatest, 0.2)));
-    for (less, equal, more) in [(0, 1, 8), (3, 0, 6), (8, 1, 0), (0, 0, 0)] {
-        assert_eq!(at(less, equal, more), None);
-    }
-}
-
 /// Another product of the library, of a text and with the files of one that is there.
 async fn twin(desk: &Desk, id: &DossierId, text: &str) -> DossierId {
     let library = desk.library();
@@ -222,91 +203,79 @@ async fn twin(desk: &Desk, id: &DossierId, text: &str) -> DossierId {
     made
 }
 
-/// One product of five is ranked, of four not.
+fn standing(view: &app::desk::View, question: &str) -> String {
+    let mut all = view.findings.findings.iter();
+    let found = all
+        .find(|f| f.method() == methods::Method::Standing && f.id.to_string().contains(question));
+    found.map(|f| f.sentence.clone()).unwrap_or_default()
+}
+
+/// One product of five is ranked, of four not; equal products cannot be told apart. What stood before is looked at again
+/// when another product comes, and only then.
 #[tokio::test]
 async fn a_figure_is_ranked_from_five_products_on() {
     let (desk, id) = demo().await;
-    let view = desk.view(&id).await.expect("there");
-    let text = view.text.clone();
-    for at in 2..=app::desk::LEAST {
-        let standing = desk.standing(&view).await.expect("in reach");
-        assert!(standing.measures.iter().all(|m| m.rank.is_none()), "{at}");
+    let text = desk.view(&id).await.expect("there").text.clone();
+    assert_eq!(
+        standing(&*desk.view(&id).await.expect("there"), "figures"),
+        ""
+    );
+    for at in 2..=5 {
         twin(&desk, &id, &text).await;
+        let view = desk.view(&id).await.expect("there");
+        let says = standing(&view, "figures");
+        assert_eq!(says.contains("no order is told"), at < 5, "{at}: {says}");
+        assert!(Arc::ptr_eq(&view, &desk.view(&id).await.expect("there")));
     }
-    let standing = desk.standing(&view).await.expect("in reach");
-    assert_eq!(standing.products, app::desk::LEAST);
-    assert!(!standing.measures.is_empty());
-    // Equal products cannot be told apart.
-    for measure in &standing.measures {
-        let told = measure.rank.map(|rank| (rank.less, rank.more));
-        assert_eq!((measure.of, told), (5, Some((0, 0))), "{measure:?}");
-        assert_eq!(measure.record(), None);
-    }
-    assert!(standing.parts.iter().all(|part| part.others.len() == 4));
+    let says = standing(&*desk.view(&id).await.expect("there"), "figures");
+    assert!(says.contains("cannot be told apart in"), "{says}");
 }
 
-/// The thickest of five is told as that, with one chance in five; the others are told apart from it alone.
+/// Products with a part, what its maker supplies, a figure over the years.
 #[tokio::test]
-async fn the_greatest_of_five_is_told_with_its_chance() {
+async fn parts_makers_and_figures_are_followed_across_products() {
     let (desk, id) = demo().await;
     let text = desk.view(&id).await.expect("there").text.clone();
-    let thick = text.replace("value = \"13.91 mm\"", "value = \"15.91 mm\"");
-    assert_ne!(thick, text);
-    for _ in 0..3 {
+    for _ in 0..2 {
         twin(&desk, &id, &text).await;
     }
-    let thick = twin(&desk, &id, &thick).await;
-    let mut told = Vec::new();
-    for id in [&thick, &id] {
-        let view = desk.view(id).await.expect("there");
-        let standing = desk.standing(&view).await.expect("in reach");
-        let measure = standing
-            .measures
-            .iter()
-            .find(|m| m.name == "Thickness of the lamp");
-        let measure = measure.expect("a claim is held against it");
-        let rank = measure.rank.expect("five products");
-        told.push(((rank.less, rank.equal, rank.more), measure.record()));
-        // Five figures of five products: one less the product of five times 1 − 2/5.
-        assert!((standing.any_record - 0.92224).abs() < 1e-9);
-    }
-    let greatest = Some((app::desk::End::Greatest, 0.2));
-    assert_eq!(told, [((4, 0, 0), greatest), ((0, 3, 1), None)]);
-}
-
-/// A library's log is read from the bytes that it keeps; an edit of its columns is shown before it is written.
-#[tokio::test]
-async fn a_log_of_a_library_decides_a_claim_and_follows_its_columns() {
-    let (desk, id) = demo().await;
-    let view = desk.view(&id).await.expect("the demonstration reads");
-    let finding = |findings: &[methods::Finding], id: &str| {
-        let found = findings.iter().find(|f| f.id.to_string() == id);
-        found.expect("it is told").clone()
+    let view = desk.view(&id).await.expect("there");
+    let identities = view.dossier.items.iter();
+    let mut identities = identities.filter_map(|i| i.part.as_ref()?.identity.as_ref());
+    let identity = identities
+        .find(|i| i.maker.is_some())
+        .expect("one has a maker");
+    let maker = identity.maker.clone().expect("it has one");
+    let asked = AcrossAsked {
+        part: identity.name.clone(),
+        maker: maker.clone(),
+        figure: "mass".into(),
+        ..AcrossAsked::default()
     };
-    let found = &view.findings.findings;
-    let claim = finding(found, "claims.verdict/claims.charging-time");
-    assert_eq!(claim.verdict, Some(Verdict::Fails));
-    assert!(claim.sentence.contains("Logged"), "{}", claim.sentence);
-    let log = finding(found, "power.log/logs.lamp-charge");
-    let charts = log.details.iter();
-    let charts = charts.filter(|d| matches!(d, methods::Detail::Chart(_)));
-    assert_eq!(charts.count(), 2);
-    // A column that the file does not have.
-    let edit = Edit::Set {
-        at: "logs.lamp-charge.columns.current.column"
-            .parse()
-            .expect("a place"),
-        new: json!(9),
-        old: Some(json!(3)),
-    };
-    let (_, findings) = desk.with(&id, vec![edit]).await.expect("it can be tried");
-    let told = finding(&findings.findings, "power.log/logs.lamp-charge");
-    assert_eq!(
-        told.verdict,
-        Some(Verdict::NeedsEvidence),
+    let seen = desk.across(&asked).await.expect("in reach");
+    let holders = seen.part.expect("asked for");
+    assert_eq!((holders.products.len(), holders.more), (3, false));
+    assert_eq!(holders.makers, std::slice::from_ref(&maker));
+    let supplier = seen.maker.expect("asked for");
+    let row = supplier.parts.iter().find(|row| row.part == identity.name);
+    assert_eq!(row.map(|row| row.products), Some(3));
+    let over = seen.figure.expect("asked for");
+    assert_eq!(over.rows.len(), 3);
+    assert!(
+        over.sentence.contains("Under 5 products"),
         "{}",
-        told.sentence
+        over.sentence
     );
-    let claim = finding(&findings.findings, "claims.verdict/claims.charging-time");
-    assert!(!claim.sentence.contains("Logged"), "{}", claim.sentence);
+    assert_eq!(seen.classes.len(), 1);
+    let begun = AcrossAsked {
+        words: identity.name[..2].to_lowercase(),
+        ..AcrossAsked::default()
+    };
+    let names = desk
+        .across(&begun)
+        .await
+        .expect("in reach")
+        .names
+        .expect("asked for");
+    assert!(names.parts.contains(&identity.name), "{names:?}");
 }

@@ -98,7 +98,7 @@ async fn what_a_dossier_says_and_what_follows_from_it_is_found() {
     assert_eq!(motion.matched[0].place, Some(Place::item("lamp-motion")));
     // Counted by the method that judges claims.
     let view = desk.view(&id).await.expect("there");
-    let counts = methods::verdict_counts(&view.findings);
+    let counts = methods::verdict_counts(&view.findings.findings);
     assert_eq!(motion.verdicts.fails as usize, counts.fails);
     assert!(indexed(&view).rests.contains(&"TH31B".to_string()));
 }

@@ -18,9 +18,11 @@
     reason = "an example reads its arguments, writes files, is timed and ends where something is wrong"
 )]
 
-use jiff::Timestamp;
+use jiff::civil::date;
+use jiff::{Span, Timestamp};
 use library::{
-    FigureRange, Find, Indexed, Library, Part, Person, ROWS, Thing, ThingKind, Verdicts, Which,
+    Across, Beside, Compared, FigureRange, Find, Indexed, Library, Part, Person, ROWS, Thing,
+    ThingKind, Verdicts, Which, Whole,
 };
 use record::{Certainty, Place};
 use std::fmt::Write as _;
@@ -202,6 +204,30 @@ fn indexed(number: u64) -> Indexed {
         },
         figures,
         rests: Vec::new(),
+        compared: compared(number),
+    }
+}
+
+/// Masses fall by 4 g a year, with noise; energies follow them.
+fn compared(number: u64) -> Compared {
+    let mut random = Random(6_000_000 + number);
+    let days = random.below(3650);
+    let released = date(2015, 1, 1).saturating_add(Span::new().days(days as i64));
+    let mass = 0.2 - 0.004 * days as f64 / 365.25 + 0.02 * random.unit();
+    let figure = |kind: &str, value: f64| Whole {
+        kind: kind.to_string(),
+        value,
+        uncertainty: value * 1e-3,
+    };
+    Compared {
+        released: Some(released),
+        there: Some(released),
+        figures: vec![
+            figure("mass", mass),
+            figure("energy", 4e5 * mass),
+            figure("energy-per-mass", 4e5 * (1.0 + random.unit())),
+        ],
+        ..Compared::default()
     }
 }
 
@@ -353,6 +379,7 @@ async fn ask(folder: &Path, dossiers: u64) {
     }
     let (touched_half, touched_most) = (quantile(&mut times, 0.5), quantile(&mut times, 0.95));
     write!(told, "\"touched by\":{{\"p50_ms\":{touched_half:.2},\"p95_ms\":{touched_most:.2},\"hits\":{touched}}},").unwrap();
+    across(&library, &mut told).await;
     let start = Instant::now();
     let heads = library.heads(Which::Present).await.unwrap().len();
     let whole = 1e3 * start.elapsed().as_secs_f64();
@@ -367,6 +394,49 @@ async fn ask(folder: &Path, dossiers: u64) {
         "{{\"dossiers\":{dossiers},{told}\"all\":{{\"p50_ms\":{half:.2},\"p95_ms\":{most:.2}}},\"file_mb\":{:.1}}}",
         bytes as f64 / 1e6
     );
+}
+
+/// A hundred questions across products of each kind, and products beside a hundred.
+async fn across(library: &Library, told: &mut String) {
+    let mut random = Random(9_500_000);
+    for kind in ["supplied", "begun", "over", "over in class", "classes", "mark", "peers"] {
+        let (mut times, mut rows) = (Vec::new(), 0);
+        for _ in 0..QUESTIONS {
+            let r = random.rank(300);
+            let class = format!("{} lamp", word(5_000_000 + r % 40));
+            let id = library.heads(Which::Present).await.unwrap()[0].id.clone();
+            let start = Instant::now();
+            let asked = match kind {
+                "supplied" => Some(Across::Supplied(maker(r))),
+                "begun" => Some(Across::Begun(maker(r)[..2].to_string())),
+                "over" => Some(Across::Over("energy-per-mass".into(), None)),
+                "over in class" => Some(Across::Over("mass".into(), Some(class.clone()))),
+                "classes" => Some(Across::Classes),
+                _ => None,
+            };
+            if let Some(asked) = asked {
+                rows += format!("{:?}", library.across(&asked).await.unwrap()).len();
+            } else if kind == "mark" {
+                library.peers_mark(&id).await.unwrap();
+            } else {
+                let beside = Beside {
+                    dossier: id,
+                    category: class,
+                    maker: maker(r),
+                    parts: vec![part(r).0],
+                    most: 500,
+                };
+                rows += library.peers(&beside).await.unwrap().peers.len();
+            }
+            times.push(1e3 * start.elapsed().as_secs_f64());
+        }
+        let (half, most) = (quantile(&mut times, 0.5), quantile(&mut times, 0.95));
+        write!(
+            told,
+            "\"{kind}\":{{\"p50_ms\":{half:.2},\"p95_ms\":{most:.2},\"size\":{rows}}},"
+        )
+        .unwrap();
+    }
 }
 
 fn quantile(times: &mut [f64], at: f64) -> f64 {

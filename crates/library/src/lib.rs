@@ -47,8 +47,8 @@ pub use revision::{
 };
 pub use rows::Rows;
 pub use search::{
-    Counted, FigureRange, Find, FindError, Found, Hit, Holding, Index, Indexed, Judged, Matched,
-    Part, Ranged, Thing, ThingKind, Verdicts,
+    Across, AcrossAnswer, Begun, Beside, Compared, Counted, Dot, FigureRange, Find, FindError, Found, Hit, Holding, Index, Indexed, Judged, Matched,
+    Part, Peer, PeerFacts, Peers, PeersMark, Ranged, Supplied, Thing, ThingKind, Verdicts, Whole,
 };
 #[cfg(feature = "team")]
 pub use team::store_at;

@@ -30,7 +30,7 @@ pub(crate) struct Rows {
     answers: BTreeMap<(ClientId, u64), ListAnswer>,
     untaken: Vec<Untaken>,
     files: BTreeMap<String, FileEntry>,
-    publications: Vec<Publication>,
+    pub(crate) publications: Vec<Publication>,
     leaving_out: Option<LeavingOut>,
 }
 

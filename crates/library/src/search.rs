@@ -6,6 +6,8 @@
 //! What is found is decided by plain functions (`judge`) alone. The keeper in memory asks them about every dossier;
 //! tables only narrow down which dossiers they are asked about, and may name too many but never too few.
 
+mod across;
+mod compared;
 mod fold;
 mod found;
 mod indexed;
@@ -16,11 +18,16 @@ mod pattern;
 mod read;
 mod wanted;
 
+pub use compared::{
+    Across, AcrossAnswer, Begun, Beside, Compared, Dot, Peer, PeerFacts, Peers, PeersMark, Supplied,
+    Whole,
+};
 pub use found::{Found, Hit, Matched};
 pub use indexed::{FigureRange, Indexed, Part, Thing, ThingKind, Verdicts};
 pub use read::FindError;
 pub use wanted::{Counted, Find, Judged, Ranged};
 
+pub(crate) use compared::{DOTS, SHOWN, begun};
 pub(crate) use fold::{key, name_words};
 pub(crate) use found::hit;
 pub(crate) use judge::{Columns, NAMED, TIERS, Tier, held, names, rests_on, tier};
@@ -44,6 +51,15 @@ pub trait Index: Send + Sync + 'static {
 
     /// Finds dossiers that hold a part of exactly this name, or by exactly this maker.
     async fn holding(&self, held: &Holding, most: usize) -> Result<Found, LibraryError>;
+
+    /// Returns the products beside one.
+    async fn peers(&self, beside: &Beside) -> Result<Peers, LibraryError>;
+
+    /// Returns what changes whenever [`Index::peers`] may answer otherwise.
+    async fn peers_mark(&self, id: &DossierId) -> Result<PeersMark, LibraryError>;
+
+    /// Answers a question across products.
+    async fn across(&self, asked: &Across) -> Result<AcrossAnswer, LibraryError>;
 
     /// Lists dossiers whose findings rest on a part of one of these names, or may: a marking in them could be read as
     /// one. In the order of their ids.

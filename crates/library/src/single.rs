@@ -18,7 +18,9 @@ use crate::library::FILE;
 use crate::objects::{Objects, Stored};
 use crate::open::objects_in;
 use crate::rows::{Outside, Rows};
-use crate::search::{Find, Found, Holding, Index, Indexed};
+use crate::search::{
+    Across, AcrossAnswer, Beside, Find, Found, Holding, Index, Indexed, Peers, PeersMark,
+};
 use crate::{
     ClientId, DossierId, FileEntry, LeavingOut, Library, LibraryError, ListAnswer, Origin,
     PathFault, Person, Publication, Revision, Untaken,
@@ -419,6 +421,18 @@ impl Index for Single {
 
     async fn holding(&self, held: &Holding, most: usize) -> Result<Found, LibraryError> {
         self.rows.holding(held, most).await
+    }
+
+    async fn peers(&self, beside: &Beside) -> Result<Peers, LibraryError> {
+        self.rows.peers(beside).await
+    }
+
+    async fn peers_mark(&self, id: &DossierId) -> Result<PeersMark, LibraryError> {
+        self.rows.peers_mark(id).await
+    }
+
+    async fn across(&self, asked: &Across) -> Result<AcrossAnswer, LibraryError> {
+        self.rows.across(asked).await
     }
 
     async fn touched_by(&self, names: &[String]) -> Result<Vec<DossierId>, LibraryError> {

@@ -1,5 +1,7 @@
 //! What a library promises, whatever holds its rows: one list of tests, run on every engine.
 
+#[path = "keeping/across.rs"]
+mod across;
 #[path = "keeping/alike.rs"]
 mod alike;
 #[path = "keeping/bench.rs"]

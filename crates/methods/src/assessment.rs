@@ -8,6 +8,7 @@ use crate::Case;
 use crate::assumed;
 use crate::distinct::Distinct;
 use ::cost::book::Book;
+use ::repair::times::Times;
 use catalogue::{Catalogue, Part, Parts};
 use marking::{Answer, Clues, Costs, Index, Scratch, SeenBefore, StoredError};
 use record::marking::Seen;
@@ -28,6 +29,7 @@ pub struct Known {
     index: Index,
     names: OnceLock<Names>,
     prices: Book,
+    times: Times,
 }
 
 /// Parts by what they are called; made when it is asked for first.
@@ -71,6 +73,7 @@ impl Known {
             parts: catalogue.into(),
             names: OnceLock::new(),
             prices: Book::default(),
+            times: Times::default(),
         }
     }
 
@@ -116,6 +119,7 @@ impl Known {
             index,
             names: OnceLock::new(),
             prices: Book::default(),
+            times: Times::default(),
         })
     }
 
@@ -128,6 +132,17 @@ impl Known {
     /// Returns the analyst's own prices.
     pub fn prices(&self) -> &Book {
         &self.prices
+    }
+
+    /// Adds the analyst's own table of times, which [`Known::store`] does not write.
+    #[must_use]
+    pub fn with_times(self, times: Times) -> Self {
+        Self { times, ..self }
+    }
+
+    /// Returns the analyst's own table of times.
+    pub fn times(&self) -> &Times {
+        &self.times
     }
 
     fn names(&self) -> &Names {

@@ -53,6 +53,12 @@ pub enum Form {
     Steps,
     /// Lines between axes on which equal ratios are equally far apart; positions and values are above zero.
     Ratios,
+    /// Lines over frequencies, on which octaves are equally far apart; positions are in hertz and above zero.
+    Octaves,
+    /// A dot for each point of the first series, lines for those behind it.
+    Dots,
+    /// A strip for each series on one axis of ratios: a dot for each point, the one with a place in the record marked.
+    Strips,
 }
 
 /// What an axis measures.

@@ -61,6 +61,8 @@ impl Needs {
             | ClaimKind::Radio
             | ClaimKind::Bands
             | ClaimKind::First
+            | ClaimKind::Repair
+            | ClaimKind::Leading
             | ClaimKind::Slogan
             | ClaimKind::Unknown => Self::Nothing,
             _ => Self::Sound,

@@ -46,10 +46,47 @@ pub enum Detail {
     },
     /// A way on which nothing on record stops a hazard.
     Way(OpenWay),
+    /// The ways to spare parts, step by step.
+    Ways {
+        /// One for each part that can be reached, the shortest way first.
+        ways: Vec<PartWay>,
+    },
     /// Any other table.
     Table(Table),
     /// A chart.
     Chart(Chart),
+}
+
+/// The way to a part, there and, read from its end, back.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct PartWay {
+    /// Item id.
+    pub item: String,
+    /// Name.
+    pub name: String,
+    /// Steps in order.
+    pub steps: Vec<WayStep>,
+}
+
+/// One step of a way.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct WayStep {
+    /// Its number in the record, from 1.
+    pub number: usize,
+    /// Step id.
+    pub step: String,
+    /// The tool; empty for the bare hand.
+    pub tool: String,
+    /// Whether the tool is taken up for it.
+    pub changes_tool: bool,
+    /// Whether it can be undone.
+    pub undo: Undo,
+    /// Names of things that it breaks.
+    pub breaks: Vec<String>,
+    /// What must be new when it goes back.
+    pub renews: Vec<String>,
 }
 
 /// A way on which nothing on record stops a hazard.

@@ -112,6 +112,8 @@ pub enum OpenReason {
     NotTried,
     /// It takes a comparison with other products.
     OtherProducts,
+    /// No product of a library refutes it, and a library cannot prove it.
+    NotInLibrary,
     /// The record does not say enough of what is claimed.
     NotUnderstood,
 }
@@ -129,6 +131,7 @@ impl OpenReason {
             Self::RefutesOnly => "a bound only",
             Self::NotTried => "not tried",
             Self::OtherProducts => "needs other products",
+            Self::NotInLibrary => "not refuted in this library",
             Self::NotUnderstood => "not recorded what it is about",
         }
     }

@@ -2,7 +2,7 @@
 //!
 //! A [`Case`] holds a dossier, the known parts and everything that several methods need of both, worked
 //! out once. The [`METHODS`] answer one question each from the case. What they share stands beside them:
-//! `network`, `energy`, `deadline`, `assessment`, `presence`, `sizes`, `photogrammetry`; none looks into another.
+//! `network`, `energy`, `precedence`, `deadline`, `assessment`, `presence`, `sizes`, `photogrammetry`; none looks into another.
 
 #[macro_use]
 mod word;
@@ -38,17 +38,21 @@ pub mod mass;
 mod moved;
 mod network;
 pub mod opening;
+pub mod others;
 pub mod photogrammetry;
 pub mod power;
+pub mod precedence;
 pub mod presence;
 pub mod protection;
 mod recorded;
 mod registry;
+pub mod repair;
 mod rows_of;
 pub mod runtime;
 pub mod side;
 pub mod sizes;
 pub mod sound;
+pub mod standing;
 mod table;
 
 pub mod words;
@@ -62,6 +66,7 @@ pub use finding::*;
 pub use id::{FigureId, FigureKey, FindingId, IdError};
 pub use judgement::{Judgement, Limits, Margin, OpenReason};
 pub use moved::{FigureMoved, Moved, VerdictMoved, moved};
+pub use others::{Other, OtherPart, Others, Trait, TraitKind};
 pub use recorded::{Recorded, Recording, seat_of};
 pub use registry::{Entry, METHODS, Method, Section};
 pub use rows_of::RowsOf;
@@ -90,7 +95,23 @@ pub fn examine_with(
     recorded: &Recorded,
     watch: &Watch<'_>,
 ) -> Result<Findings, Cancelled> {
-    let case = Case::watched(dossier, known, watch).with_logs(recorded);
+    examine_among(dossier, known, recorded, &Others::unknown(), watch)
+}
+
+/// As [`examine_with`], among the other products of a library.
+///
+/// # Errors
+/// As [`examine`].
+pub fn examine_among(
+    dossier: &Dossier,
+    known: &Known,
+    recorded: &Recorded,
+    others: &Others,
+    watch: &Watch<'_>,
+) -> Result<Findings, Cancelled> {
+    let case = Case::watched(dossier, known, watch)
+        .with_logs(recorded)
+        .among(others);
     let mut findings = Vec::new();
     for (k, method) in METHODS.iter().enumerate() {
         case.begin(method.name, k + 1, METHODS.len())?;

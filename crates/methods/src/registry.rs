@@ -6,7 +6,7 @@
 use crate::{Answer, Case};
 use crate::{
     cell, claims, codes, consistency, cost, geometry, inventory, markings, mass, opening, power,
-    protection, runtime, sound,
+    protection, repair, runtime, sound, standing,
 };
 
 /// Part of a report, in the order of a reader's questions.
@@ -22,8 +22,14 @@ pub enum Section {
     Claims,
     /// What the pieces weigh and hold.
     Masses,
+    /// How it is mended.
+    Repair,
     /// What it costs to build.
     Cost,
+    /// What it does to sound.
+    Sound,
+    /// Where it stands among others.
+    Standing,
 }
 
 /// One method.
@@ -94,9 +100,13 @@ methods! {
         "What do the codes say?";
     Opening, opening, "opening", "opening", Opening 1,
         "How does one get to each piece, and what must be done first?";
+    Repair, repair, "repair", "repair", Repair 1,
+        "How does one mend it, and what do the rules on repair ask?";
     Cost, cost, "cost", "cost to build", Cost 1,
         "What does it cost to build, and what would tell that better?";
-    Sound, sound, "sound", "sound", Claims 2,
+    Standing, standing, "standing", "standing among other products", Standing 1,
+        "Where does it stand among the products opened before?";
+    Sound, sound, "sound", "sound", Sound 1,
         "How much does it take off a noise, and how late is it?";
     Claims, claims, "claims", "claims", Claims 1,
         "Which printed claims hold?";

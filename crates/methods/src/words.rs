@@ -39,10 +39,10 @@ words! {
         RunTime => "run time", ChargingTime => "charging time", QuickCharge => "quick charge",
         Recharges => "recharges", Dimension => "dimension", NoiseReduction => "noise reduction",
         Delay => "delay", Ingress => "ingress protection", Part => "part", Interface => "interface",
-        Radio => "radio standard", Function => "function", First => "first with a part",
+        Radio => "radio standard", Function => "function", First => "first with a part", Leading => "foremost in a figure",
         Output => "output rating", Cable => "cable rating", Power => "power",
         LuminousFlux => "luminous flux", ViewAngle => "angle of view", Resolution => "resolution",
-        Bands => "radio bands", Slogan => "slogan", Unknown => "unknown kind",
+        Bands => "radio bands", Repair => "repair", Slogan => "slogan", Unknown => "unknown kind",
     }
     ReadingSubject {
         Mass => "mass", Length => "length", Width => "width", Height => "height",
@@ -128,6 +128,11 @@ impl Tally {
             0 => self.least.to_string(),
             _ => format!("at least {}", self.least),
         }
+    }
+
+    /// Returns the sum where every count is stated.
+    pub(crate) fn exact(self) -> Option<u32> {
+        (self.open == 0).then_some(self.least)
     }
 
     /// Returns whether it is one thing for certain.

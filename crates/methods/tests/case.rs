@@ -20,7 +20,7 @@ fn lamp() -> Dossier {
 }
 
 /// What a method may import from its crate: the case, and the ground that methods share.
-const GROUND: [&str; 31] = [
+const GROUND: [&str; 32] = [
     "assessment",
     "assumed",
     "bench",
@@ -42,7 +42,9 @@ const GROUND: [&str; 31] = [
     "judgement",
     "moved",
     "network",
+    "others",
     "photogrammetry",
+    "precedence",
     "presence",
     "recorded",
     "registry",
@@ -55,7 +57,7 @@ const GROUND: [&str; 31] = [
 ];
 
 /// Results that the case holds although a method's folder makes them: only `case` may name these.
-const MADE_BY_METHODS: [(&str, &str); 1] = [("case", "mass")];
+const MADE_BY_METHODS: [(&str, &str); 2] = [("case", "mass"), ("case", "claims")];
 
 fn sources(path: &Path) -> Vec<PathBuf> {
     if path.is_file() {

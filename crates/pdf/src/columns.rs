@@ -11,11 +11,38 @@ const WHOLE: usize = 134;
 /// Columns up to this many letters are never squeezed.
 const NARROW: usize = 9;
 
+/// How wide a column is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Width {
+    /// As wide as what stands in it.
+    Natural,
+    /// So many letters wide, beside columns that share the rest.
+    Letters(usize),
+    /// A share of the rest.
+    Share(f64),
+}
+
+impl Width {
+    pub(super) fn letters(self) -> Option<usize> {
+        match self {
+            Self::Letters(letters) => Some(letters),
+            Self::Natural | Self::Share(_) => None,
+        }
+    }
+
+    pub(super) fn share(self) -> Option<f64> {
+        match self {
+            Self::Share(share) => Some(share),
+            Self::Natural | Self::Letters(_) => None,
+        }
+    }
+}
+
 /// How a table is set.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Setting {
-    /// One share per column; `None` takes its natural width.
-    pub(super) shares: Vec<Option<f64>>,
+    /// The width of each column.
+    pub(super) widths: Vec<Width>,
     /// Size of type, points.
     pub(super) size_pt: f64,
     /// Whether the table needs the long side of the page.
@@ -37,13 +64,13 @@ pub(super) fn setting(headings: &[impl AsRef<str>], rows: &[Vec<impl AsRef<str>>
         8.5
     } else if needed <= line * 9 / 10 {
         8.0
-    } else if needed <= line * 11 / 10 {
+    } else if needed <= line * 12 / 10 {
         7.0
     } else {
         6.0
     };
     Setting {
-        shares: shares(&longest, &least, natural <= line),
+        widths: widths(&longest, &least, natural <= line),
         size_pt,
         landscape,
         wide: true,
@@ -60,7 +87,7 @@ pub(super) fn small(headings: &[impl AsRef<str>], rows: &[Vec<impl AsRef<str>>])
     let wide = needed > COLUMN || headings.len() > 6 || natural > 4 * COLUMN;
     let line = if wide { WHOLE } else { COLUMN };
     Setting {
-        shares: shares(&longest, &least, natural <= line),
+        widths: widths(&longest, &least, natural <= line),
         size_pt: if needed <= line { 6.3 } else { 5.6 },
         landscape: needed > WHOLE * 9 / 8,
         wide,
@@ -76,7 +103,7 @@ struct Needs {
 fn needs(headings: &[impl AsRef<str>], rows: &[Vec<impl AsRef<str>>]) -> Needs {
     let letters = |t: &str| t.lines().map(|l| l.chars().count()).max().unwrap_or(0);
     let word = |t: &str| {
-        t.split_whitespace()
+        t.split([' ', '\n', '\t'])
             .map(|w| w.chars().count())
             .max()
             .unwrap_or(0)
@@ -92,15 +119,20 @@ fn needs(headings: &[impl AsRef<str>], rows: &[Vec<impl AsRef<str>>]) -> Needs {
     Needs { longest, least }
 }
 
-/// Returns a share of the line for each column that is longer than it may be; none where all fit.
-fn shares(longest: &[usize], least: &[usize], all_fit: bool) -> Vec<Option<f64>> {
+/// Returns the width of each column: natural where all fit; else columns that are longer than they may be share what
+/// short ones leave.
+fn widths(longest: &[usize], least: &[usize], all_fit: bool) -> Vec<Width> {
     longest
         .iter()
         .zip(least)
         .map(|(&long, &least)| {
             #[allow(clippy::cast_precision_loss, reason = "a few dozen letters at most")]
             let share = (least as f64).max((long as f64).sqrt() * 3.0);
-            (!all_fit && long > NARROW).then_some(share)
+            match (all_fit, long > NARROW) {
+                (true, _) => Width::Natural,
+                (false, false) => Width::Letters(long.max(least)),
+                (false, true) => Width::Share(share),
+            }
         })
         .collect()
 }
@@ -115,7 +147,7 @@ mod tests {
         assert_eq!(
             s,
             Setting {
-                shares: vec![None, None],
+                widths: vec![Width::Natural, Width::Natural],
                 size_pt: 8.5,
                 landscape: false,
                 wide: true
@@ -128,7 +160,10 @@ mod tests {
         let long =
             "a sentence of some length that has to be broken over several lines of the table";
         let s = setting(&["Claim", "g", "Why"], &[vec![long, "12.3", long]]);
-        assert!(s.shares[0].is_some() && s.shares[1].is_none() && s.shares[2].is_some());
+        assert!(matches!(
+            s.widths[..],
+            [Width::Share(_), Width::Letters(4), Width::Share(_)]
+        ));
     }
 
     #[test]

@@ -9,7 +9,7 @@ use super::references::References;
 use super::{cards, columns, finding, head, pictures};
 use methods::{Cell, Column, FindingId};
 use record::Place;
-use report::words::clean;
+use report::words::typeset;
 use report::{
     Block, ClaimTable, Document, PhotoRegion, RowMark, Section, Struck, Table, Target,
     finding_anchor, place_words,
@@ -17,6 +17,9 @@ use report::{
 use serde_json::{Value, json};
 use std::collections::{BTreeMap, BTreeSet};
 use typst::foundations::Bytes;
+
+/// As wide as the mark of a verdict.
+const MARK: &str = "######";
 
 /// What the typesetter is given.
 pub(super) struct Data {
@@ -84,7 +87,7 @@ pub(super) fn data(document: &Document, part: Part, references: &References) -> 
 /// Replaces control characters in every text, and ends what runs to the left.
 pub(super) fn cleaned(value: Value) -> Value {
     match value {
-        Value::String(text) => Value::String(lettering::ended(&clean(&text))),
+        Value::String(text) => Value::String(lettering::ended(&typeset(&text))),
         Value::Array(values) => values.into_iter().map(cleaned).collect(),
         Value::Object(fields) => fields.into_iter().map(|(k, v)| (k, cleaned(v))).collect(),
         Value::Null | Value::Bool(_) | Value::Number(_) => value,
@@ -343,10 +346,25 @@ impl Writer<'_> {
         };
         let seen: Vec<Vec<Value>> = table.marks.iter().map(evidence).collect();
         let seen_in = seen.iter().any(|places| !places.is_empty());
-        let printed: Vec<Vec<String>> = table.printed().collect();
+        let as_set = |cells: Vec<String>| cells.iter().map(|cell| typeset(cell)).collect();
+        let printed: Vec<Vec<String>> = table.printed().map(as_set).collect();
+        // The mark before the word of a verdict takes room too.
+        let measured: Vec<Vec<String>> = table
+            .rows
+            .iter()
+            .zip(&printed)
+            .map(|(row, cells)| {
+                let cells = row.iter().zip(cells);
+                let room = |(cell, text): (&Cell, &String)| match cell {
+                    Cell::Verdict { .. } => format!("{MARK}{text}"),
+                    _ => text.clone(),
+                };
+                cells.map(room).collect()
+            })
+            .collect();
         let setting = match self.part {
-            Part::Report => columns::setting(&headings, &printed),
-            Part::Working => columns::small(&headings, &printed),
+            Part::Report => columns::setting(&headings, &measured),
+            Part::Working => columns::small(&headings, &measured),
         };
         let nothing = RowMark::default();
         let rows: Vec<Value> = printed
@@ -373,8 +391,8 @@ impl Writer<'_> {
             "number": self.references.numbering.of_table(&table.id).to_string(),
             "anchor": self.once(&table.id),
             "caption": table.caption,
-            "columns": table.columns.iter().zip(&headings).zip(&setting.shares).map(|((column, heading), share)| {
-                json!({ "heading": heading, "number": column.kind.is_number(), "share": share })
+            "columns": table.columns.iter().zip(&headings).zip(&setting.widths).map(|((column, heading), width)| {
+                json!({ "heading": heading, "number": column.kind.is_number(), "share": width.share(), "letters": width.letters() })
             }).collect::<Vec<_>>(),
             "seen_in": seen_in,
             "size": setting.size_pt,

@@ -101,6 +101,38 @@ pub enum Distribution {
 pub struct DistributionError(pub String);
 
 impl Distribution {
+    /// Returns kind and parameters, the same for equal distributions only.
+    pub(crate) fn words(&self) -> [u64; 5] {
+        let of = |kind: u64, [a, b, c, d]: [f64; 4]| {
+            [kind, a.to_bits(), b.to_bits(), c.to_bits(), d.to_bits()]
+        };
+        match *self {
+            Self::Exact { value } => of(0, [value, 0.0, 0.0, 0.0]),
+            Self::Normal { mean, sd } => of(1, [mean, sd, 0.0, 0.0]),
+            Self::Rectangular { low, high } => of(2, [low, high, 0.0, 0.0]),
+            Self::Triangular { low, mode, high } => of(3, [low, mode, high, 0.0]),
+            Self::Arcsine { low, high } => of(4, [low, high, 0.0, 0.0]),
+            Self::Trapezoid { low, high, top } => of(5, [low, high, top, 0.0]),
+            Self::CurvilinearTrapezoid {
+                low,
+                high,
+                inexactness,
+            } => of(6, [low, high, inexactness, 0.0]),
+            Self::Pert {
+                low,
+                mode,
+                high,
+                lambda,
+            } => of(7, [low, mode, high, lambda]),
+            Self::Lognormal { mu, sigma } => of(8, [mu, sigma, 0.0, 0.0]),
+            Self::ScaledT {
+                mean,
+                scale,
+                degrees_of_freedom,
+            } => of(9, [mean, scale, degrees_of_freedom, 0.0]),
+        }
+    }
+
     /// Returns the expectation.
     pub fn mean(&self) -> f64 {
         match *self {

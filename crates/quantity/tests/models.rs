@@ -3,7 +3,7 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod support;
-use quantity::{Dimension, Model, MonteCarlo, Sheet, Term};
+use quantity::{Dimension, Interval, Model, MonteCarlo, Sheet, Term};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use support::{normal, one, within};
@@ -156,4 +156,67 @@ fn a_model_without_results_or_with_foreign_terms_is_an_error() {
     let found = other.model(&[x, y], &of, Arc::new(Polar::default()));
     assert_eq!(found.len(), 2);
     assert!(other.value(found[0]).is_err());
+}
+
+/// A power of the product of two numbers; says what it is unless it is `secret`.
+struct Bent {
+    power: f64,
+    secret: bool,
+    runs: Arc<AtomicUsize>,
+}
+
+impl Model for Bent {
+    fn run(&self, x: &[f64], results: &mut [f64]) {
+        self.runs.fetch_add(1, Ordering::Relaxed);
+        results[0] = (x[0] * x[1]).powf(self.power);
+    }
+    fn identity(&self) -> Option<Vec<u64>> {
+        (!self.secret).then(|| vec![u64::from_le_bytes(*b"bent one"), self.power.to_bits()])
+    }
+}
+
+/// Interval of such a model, and how often it was run.
+fn bent(power: f64, sd: f64, factor: f64, secret: bool) -> (Interval, usize) {
+    let runs = Arc::new(AtomicUsize::new(0));
+    let sheet = Sheet::new();
+    let inputs = [
+        sheet.input(normal("x", 2.0, sd)),
+        sheet.input(normal("y", 3.0, 0.5)),
+    ];
+    let model = Bent {
+        power,
+        secret,
+        runs: Arc::clone(&runs),
+    };
+    let found = sheet.model(&inputs, &[("bent", Dimension::NONE)], Arc::new(model));
+    // Neither a sum nor a product of effects, so that it is drawn.
+    let figure = sheet
+        .figure((found[0] + inputs[0]) * inputs[1] * factor)
+        .unwrap();
+    assert!(
+        figure.method.contains("quasi-Monte Carlo"),
+        "{}",
+        figure.method
+    );
+    (figure.interval, runs.load(Ordering::Relaxed))
+}
+
+/// What was drawn for equal causes serves again; anything that differs is drawn anew and differs in what comes out.
+#[test]
+fn equal_causes_are_drawn_once() {
+    let (first, runs) = bent(1.37, 0.4, 1.0, false);
+    assert!(runs > 4096, "{runs}");
+    let (again, runs) = bent(1.37, 0.4, 1.0, false);
+    assert_eq!(again, first);
+    assert!(runs < 200, "{runs}");
+    for (power, sd, factor) in [(1.38, 0.4, 1.0), (1.37, 0.41, 1.0), (1.37, 0.4, 1.01)] {
+        let (other, runs) = bent(power, sd, factor, false);
+        assert_ne!(other, first);
+        assert!(runs > 4096, "{runs}");
+    }
+    // A model that does not say what it is, is never taken for another.
+    let (secret, _) = bent(1.37, 0.4, 1.0, true);
+    let (secret_again, runs) = bent(1.37, 0.4, 1.0, true);
+    assert_eq!((secret, secret_again), (first, first));
+    assert!(runs > 4096, "{runs}");
 }

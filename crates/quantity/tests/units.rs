@@ -342,9 +342,11 @@ fn unknown_units_name_the_nearest() {
         Unit::parse("quux"),
         Err(UnitError::Unknown {
             symbol: "quux".into(),
-            nearest: None
+            part: "quux".into()
         })
     );
+    let message = Unit::parse("quux").unwrap_err().to_string();
+    assert_eq!(message, "unknown unit 'quux'");
 }
 
 #[test]

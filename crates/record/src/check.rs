@@ -18,6 +18,7 @@ mod pictures;
 mod places;
 mod quantities;
 mod recordings;
+mod repair;
 mod scalars;
 mod shape;
 mod values;
@@ -185,6 +186,7 @@ fn rules(check: &mut Check<'_>, root: &Node) -> pictures::Sizes {
     values::prices(check, root);
     logs::logs(check, root);
     recordings::recordings(check, root);
+    repair::facts(check, root);
     let sizes = pictures::photos(check, root);
     measures::measures(check, root, &sizes);
     places::evidence(check);

@@ -35,6 +35,12 @@ pub struct Claim {
     /// Maker of the part it names.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub maker: Option<String>,
+    /// What it is said to be foremost in.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub leads: Option<Lead>,
+    /// Among which products it is said to be first or foremost; those of its class if not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub among: Option<Scope>,
     /// Voltage that a capacity is stated for.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub at_voltage: Option<Stated>,
@@ -135,10 +141,50 @@ pub enum ClaimKind {
     Radio,
     /// Presence of a function.
     Function,
+    /// That a part can be replaced, or the product repaired.
+    Repair,
     /// Being the first with a part.
     First,
+    /// Being foremost in a figure (`leads`).
+    Leading,
     /// A statement without figure or fact.
     Slogan,
     /// Not known what it states.
     Unknown,
+}
+
+/// What a product is said to be foremost in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Lead {
+    /// Least mass.
+    Lightest,
+    /// Least thickness.
+    Thinnest,
+    /// Longest run time.
+    LongestRunTime,
+    /// Greatest capacity.
+    LargestCapacity,
+    /// Most energy stored.
+    MostEnergy,
+    /// Shortest charging time.
+    ShortestChargingTime,
+    /// Most light given out.
+    Brightest,
+    /// Deepest noise reduction.
+    DeepestNoiseReduction,
+    /// Shortest delay.
+    ShortestDelay,
+}
+
+/// Among which products a claim compares.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Scope {
+    /// Products of the same category.
+    Class,
+    /// Products of the same maker.
+    Maker,
+    /// Everything on sale.
+    Market,
 }

@@ -56,6 +56,12 @@ pub struct Dossier {
     /// `[[rates]]`
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub rates: Vec<ExchangeRate>,
+    /// `[repair]`
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub repair: Option<RepairAsked>,
+    /// `[[repair-facts]]`
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub repair_facts: Vec<RepairFact>,
     /// `[[films]]`
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub films: Vec<Film>,

@@ -17,6 +17,7 @@ mod photo;
 mod product;
 mod reading;
 mod recording;
+mod repair;
 mod step;
 
 use crate::place::Thing;
@@ -44,6 +45,10 @@ pub(crate) use {
     product::{ACCESSORY, IDENTIFIER, LABEL, PRICE, PRODUCT, SAMPLE},
     reading::{CORRELATION, INSTRUMENT, READING, READING_SUBJECTS},
     recording::{HEARD, RECORDING, RECORDING_KINDS, SWITCHED},
+    repair::{
+        BATTERY_EXEMPTIONS, ENVIRONMENTS, RENEWALS, REPAIR, REPAIR_AUDIENCES, REPAIR_FACT,
+        REPAIR_FACTS, REPAIR_PRODUCTS, SKILLS, SPARE_CLASSES, TOOL_CLASSES, YES_NO,
+    },
     step::{ACTIONS, HAZARDS, STEP, UNDO},
 };
 
@@ -383,6 +388,16 @@ pub(crate) static ROOT: Table = Table {
             "prices of items, for this product alone",
         ),
         may("rates", Kind::Tables(&cost::RATE), "rates of exchange"),
+        may(
+            "repair",
+            Kind::Table(&repair::REPAIR),
+            "which rules on repair hold for the product",
+        ),
+        may(
+            "repair-facts",
+            Kind::Tables(&repair::REPAIR_FACT),
+            "what the maker offers for repair, or keeps from it",
+        ),
         may("films", Kind::Tables(&film::FILM), "films of the opening"),
         may(
             "pronunciations",

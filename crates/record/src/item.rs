@@ -1,6 +1,6 @@
 //! Physical things in the product.
 
-use crate::{Contact, Conversion, Count, Evidence, Load, Note};
+use crate::{Contact, Conversion, Count, Evidence, Load, Note, SpareClass};
 use quantity::{Origin, Stated};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -33,6 +33,9 @@ pub struct Item {
     /// Class of spare part ("battery", "port", "display", "shell"), if it is one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub spare: Option<String>,
+    /// Which of the parts that regulations list it is, where the class does not say so.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub spare_class: Option<SpareClass>,
     /// Material.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub material: Option<String>,

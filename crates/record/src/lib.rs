@@ -34,6 +34,7 @@ mod product;
 mod read;
 mod reading;
 mod recording;
+mod repair;
 mod schema;
 mod sentence;
 mod source;
@@ -48,7 +49,7 @@ mod withhold;
 mod write;
 
 pub use bytes::{LARGEST, text_of};
-pub use claim::{Claim, ClaimKind, Subject};
+pub use claim::{Claim, ClaimKind, Lead, Scope, Subject};
 pub use content::{Content, LOOKED_AT, content_of};
 pub use cost::{CostAsked, ExchangeRate, ItemPrice, PriceConfidence};
 pub use count::Count;
@@ -81,6 +82,10 @@ pub use product::{Accessory, Disclosure, Identifier, LabelText, Price, Product, 
 pub use read::{FORMAT, read_text};
 pub use reading::{Correlation, Instrument, Reading, ReadingSubject};
 pub use recording::{Heard, Recording, RecordingKind, Switched};
+pub use repair::{
+    BatteryExemption, Environment, Renewal, RepairAsked, RepairAudience, RepairFact,
+    RepairFactKind, RepairProduct, Skill, SpareClass, ToolClass, YesNo,
+};
 pub use schema::schema;
 pub use sentence::{Open, Proposal, read_sentence};
 pub use starter::{starter, starter_of};

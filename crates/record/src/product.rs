@@ -31,6 +31,12 @@ pub struct Product {
     /// Market it was made for.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub market: Option<String>,
+    /// The family it belongs to: siblings and revisions of one family count once where products are compared.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub family: Option<String>,
+    /// First day on sale, as announced.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub released: Option<Date>,
     /// Date of manufacture as printed.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub made: Option<Date>,

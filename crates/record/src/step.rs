@@ -1,6 +1,6 @@
 //! Acts of opening.
 
-use crate::{Evidence, Moment, Note};
+use crate::{Environment, Evidence, Moment, Note, Renewal, Skill, ToolClass};
 use quantity::Stated;
 use serde::{Deserialize, Serialize};
 use std::borrow::Cow;
@@ -50,6 +50,24 @@ pub struct Step {
     pub destroys: Vec<String>,
     /// Whether it can be undone.
     pub undo: Undo,
+    /// Whether another way was looked for and there is none.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub only_way: bool,
+    /// What must be new when it goes back.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub renews: Vec<String>,
+    /// Whether that can be had.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub renewal: Option<Renewal>,
+    /// What kind of tool it is, where its name does not say so.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tool_class: Option<ToolClass>,
+    /// Where it can be done.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub environment: Option<Environment>,
+    /// Who can do it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub skill: Option<Skill>,
     /// Hazards.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub hazards: Vec<Hazard>,

@@ -105,6 +105,12 @@ fn the_forms_in_use_are_read_and_say_what_they_are_about() {
         ("cost.volume", Thing::Cost, "cost.volume"),
         ("prices.u1.each", Thing::ItemPrice, "prices.u1.each"),
         ("rates.USD", Thing::Rate, "rates.USD"),
+        ("repair.product", Thing::Repair, "repair.product"),
+        (
+            "repair-facts.spare,cell.until",
+            Thing::RepairFact,
+            "repair-facts.spare,cell.until",
+        ),
         ("logs.charge-1", Thing::Logged, "logs.charge-1"),
         (
             "logs.charge-1.columns.voltage.unit",

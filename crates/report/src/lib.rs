@@ -19,6 +19,7 @@ mod numbering;
 mod open;
 mod photographs;
 mod schema;
+mod site;
 mod svg;
 mod terminal;
 pub mod words;
@@ -27,8 +28,8 @@ mod xlsx;
 pub use article::{Article, article};
 pub use cards::{CardCertainty, ChipCard, Chips, Crop, Panel, PanelStep, Seat, Strip};
 pub use compose::{
-    JudgedClaim, Named, chart_drawing, compose, credit, disclosure, entry_words, hero_photo,
-    judged_claims, name_bundle, named, open_ways, power_drawing,
+    JudgedClaim, Named, WAYS, chart_drawing, compose, credit, disclosure, entry_words, hero_photo,
+    judged_claims, name_bundle, named, open_ways, power_drawing, ways_drawing,
 };
 pub use csv::parts_csv;
 pub use document::{
@@ -46,7 +47,8 @@ pub use photographs::{
     Photographs, Picture, Shown, crop_square, hero_square, photo_of_step, step_rect,
 };
 pub use schema::findings_schema;
-pub use svg::claim_scale;
+pub use site::{SitePart, SiteProduct, SiteVersion, site, slug};
 pub use svg::glyph::paths as glyph;
+pub use svg::{WayPhoto, claim_scale, way_marks, way_photos};
 pub use terminal::terminal;
 pub use xlsx::{WorkbookError, xlsx};

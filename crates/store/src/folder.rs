@@ -221,7 +221,7 @@ fn put_file(lock: &Lock, file: &OutputFile) -> Result<Option<PathBuf>, StoreErro
         return Err(StoreError::Link { path: within });
     }
     place::make_folder(&within)?;
-    match place::existing(&path, limits::PHOTOGRAPH)? {
+    match place::existing(&path, limits::RECORDING)? {
         Some(there) if there == file.bytes => return Ok(None),
         Some(_) => return Err(StoreError::Taken { path }),
         None => {}

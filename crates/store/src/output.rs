@@ -19,8 +19,8 @@ use std::path::{Component, Path, PathBuf};
 
 /// Name of the file that marks a folder as written by Underlid and lists what it holds.
 pub const MARKER: &str = ".underlid-output";
-/// Most bytes of a marker.
-const LONGEST_MARKER: u64 = 1024 * 1024;
+/// Most bytes of a marker: a site of ten thousand reports lists some hundred thousand files.
+const LONGEST_MARKER: u64 = 64 * 1024 * 1024;
 
 /// One file to write: its path inside the folder and its bytes.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -62,33 +62,76 @@ impl Output {
         self.write_with(into, files, exchange)
     }
 
+    /// As [`Output::write`], with files that are made one after the other, so that only one is held at a time.
+    ///
+    /// # Errors
+    /// As [`Output::write`]; the first file that could not be made, and then nothing is written.
+    pub fn write_each<E: From<StoreError>>(
+        &self,
+        into: &Path,
+        files: impl Iterator<Item = Result<OutputFile, E>>,
+    ) -> Result<(), E> {
+        self.write_staged(into, exchange, |folder| {
+            let mut paths = Vec::new();
+            for file in files {
+                let file = file?;
+                fill(folder, std::slice::from_ref(&file))?;
+                paths.push(file.path);
+            }
+            Ok(paths)
+        })
+    }
+
     fn write_with(
         &self,
         into: &Path,
         files: &[OutputFile],
         exchange: impl Fn(&Path, &Path) -> io::Result<bool>,
     ) -> Result<(), StoreError> {
+        self.write_staged(into, exchange, |folder| {
+            fill(folder, files)?;
+            Ok(files.iter().map(|file| file.path.clone()).collect())
+        })
+    }
+
+    /// Lets `filled` fill a new folder, tell the paths in it, and puts it in place of what was written before.
+    fn write_staged<E: From<StoreError>>(
+        &self,
+        into: &Path,
+        exchange: impl Fn(&Path, &Path) -> io::Result<bool>,
+        filled: impl FnOnce(&Path) -> Result<Vec<String>, E>,
+    ) -> Result<(), E> {
         self.may_fill(into)?;
-        let (folder, name) = parted(into)?;
+        let (folder, _) = parted(into)?;
         place::make_folder(&folder)?;
         let lock = Lock::of(&folder)?;
         self.refuse_foreign(into, into)?;
         let staging = new_folder(&lock)?;
-        fill(staging.path(), files)?;
-        fill(staging.path(), &[self.marker(files)])?;
+        let paths = filled(staging.path())?;
+        fill(staging.path(), &[self.marker(&paths)])?;
+        Ok(self.put_in_place(into, staging.path(), exchange)?)
+    }
+
+    fn put_in_place(
+        &self,
+        into: &Path,
+        staging: &Path,
+        exchange: impl Fn(&Path, &Path) -> io::Result<bool>,
+    ) -> Result<(), StoreError> {
+        let (folder, name) = parted(into)?;
         let writing = |e| StoreError::system("write", into, e);
         if let Ok(found) = fs::metadata(into) {
-            fs::set_permissions(staging.path(), found.permissions()).map_err(writing)?;
+            fs::set_permissions(staging, found.permissions()).map_err(writing)?;
         }
         if !is_filled(into)? {
             // An empty folder gives way to another one; one that was filled meanwhile does not.
-            rename_over_empty(staging.path(), into).map_err(writing)?;
+            rename_over_empty(staging, into).map_err(writing)?;
             return flush(&folder);
         }
-        if exchange(staging.path(), into).map_err(writing)? {
-            if let Err(foreign) = self.refuse_foreign(into, staging.path()) {
+        if exchange(staging, into).map_err(writing)? {
+            if let Err(foreign) = self.refuse_foreign(into, staging) {
                 // Something was put there at the last moment.
-                exchange(staging.path(), into).map_err(writing)?;
+                exchange(staging, into).map_err(writing)?;
                 return Err(foreign);
             }
             flush(&folder)?;
@@ -99,7 +142,7 @@ impl Output {
             fs::rename(into, &earlier).map_err(writing)?;
             let replaced = self
                 .refuse_foreign(into, &earlier)
-                .and_then(|()| fs::rename(staging.path(), into).map_err(writing));
+                .and_then(|()| fs::rename(staging, into).map_err(writing));
             if let Err(e) = replaced {
                 fs::rename(&earlier, into).map_err(writing)?;
                 return Err(e);
@@ -110,14 +153,14 @@ impl Output {
         Ok(())
     }
 
-    fn marker(&self, files: &[OutputFile]) -> OutputFile {
+    fn marker(&self, paths: &[String]) -> OutputFile {
         let mut text = format!(
             "{}\n\nWritten by underlid, and replaced as a whole when it is written again.\n\
              Keep files of your own elsewhere. It holds:\n\n",
             self.heading()
         );
-        for file in files {
-            text += &format!("- {}\n", file.path);
+        for path in paths {
+            text += &format!("- {path}\n");
         }
         OutputFile {
             path: MARKER.to_string(),

@@ -1,5 +1,7 @@
 //! What a library promises, on PostgreSQL and a store: the same list of tests that every engine passes.
 
+#[path = "../../library/tests/keeping/across.rs"]
+mod across;
 #[path = "../../library/tests/keeping/alike.rs"]
 mod alike;
 #[path = "../../library/tests/keeping/bench.rs"]

@@ -5,11 +5,15 @@ use std::path::Path;
 
 /// Opens the report in `folder`; says so where nothing is there to open it with.
 pub(crate) fn report(folder: &Path) {
-    let page = folder.join("report.html");
-    if let Err(error) = open::that_detached(&page) {
+    page(&folder.join("report.html"));
+}
+
+/// Opens a page; says so where nothing is there to open it with.
+pub(crate) fn page(page: &Path) {
+    if let Err(error) = open::that_detached(page) {
         screen::tell(&format!(
             "{} was not opened: {error}\n  try: open it in a web browser yourself",
-            shown(&page)
+            shown(page)
         ));
     }
 }

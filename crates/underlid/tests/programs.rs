@@ -36,6 +36,7 @@ const ANSWERED: &[&str] = &[
     "add measure 10,10 90,10 --photo led --what length --item cup --in mine",
     "add price 1.20EUR --of cup --confidence quote --in mine",
     "add rate 0.92EUR --of USD --date 2026-03-01 --in mine",
+    "add repair-fact --what manual --is no --source shop --date 2026-03-01 --in mine",
     "add film Opened --id main --in mine",
     "add clip A1 --film main --at 0:12 --clock 2026-03-01T14:05:00Z --in mine",
     "add cut A1 --film main --from 0:10 --to 0:20 --in mine",

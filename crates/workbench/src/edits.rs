@@ -60,7 +60,10 @@ async fn form(bench: &Shared, id: &DossierId, session: &Session, body: &[u8]) ->
     let back = pairs.iter().find(|(key, _)| key == "back");
     // Only places of this dossier are gone back to, whatever the form says.
     let place = back.map_or("intake", |(_, place)| place);
-    let place = crate::station::Station::at(place).map_or("intake", |s| s.path());
+    let place = match place {
+        crate::pages::repair::AT => crate::pages::repair::AT,
+        place => crate::station::Station::at(place).map_or("intake", |s| s.path()),
+    };
     let written = match list_of(&pairs) {
         Ok(list) => take(bench, id, &session.person, list).await,
         Err(stop) => Err(stop),

@@ -32,6 +32,8 @@ const KEPT: usize = 256;
 const MOVES: usize = 2000;
 /// A window that hears nothing for 40 s takes the server for gone.
 const HEARTBEAT: Duration = Duration::from_secs(15);
+/// How often a window's dossier is looked at for what another server did in the same library.
+const LOOKS: Duration = Duration::from_secs(2);
 /// Somebody who goes from page to page is not told as gone in between.
 const LINGERS: Duration = Duration::from_secs(2);
 
@@ -255,6 +257,48 @@ impl Drop for Seated {
     }
 }
 
+/// What a window hears after the first events.
+struct Listener {
+    receiver: broadcast::Receiver<Told>,
+    /// The revision that the window was told of last.
+    known: u64,
+    looks: tokio::time::Interval,
+    _seated: Seated,
+}
+
+impl Listener {
+    /// Waits for the next event; none when the server ends.
+    async fn next(&mut self, bench: &Shared, id: &DossierId) -> Option<Event> {
+        loop {
+            tokio::select! {
+                told = self.receiver.recv() => match told {
+                    Ok(told) => {
+                        self.known = self.known.max(told.revision);
+                        return Some(told.event());
+                    }
+                    Err(RecvError::Lagged(_)) => return Some(again(self.known)),
+                    Err(RecvError::Closed) => return None,
+                },
+                _ = self.looks.tick() => {
+                    // A library that is away for a moment is asked again.
+                    let head = bench.desk.library().head(id).await;
+                    let revision = head.map_or(self.known, |head| head.revision);
+                    if revision > self.known {
+                        self.known = revision;
+                        return Some(again(revision));
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Tells a window to ask for everything again.
+fn again(revision: u64) -> Event {
+    let data = json!({ "revision": revision });
+    Event::default().event("again").data(data.to_string())
+}
+
 /// What a stream may be asked with.
 #[derive(Deserialize)]
 pub(crate) struct Listening {
@@ -282,10 +326,6 @@ pub(crate) async fn stream(
         None => Some(Vec::new()),
         Some(id) => channel.after(id),
     };
-    let again = |revision: u64| {
-        let data = json!({ "revision": revision });
-        Event::default().event("again").data(data.to_string())
-    };
     let hello = Event::default()
         .event("here")
         .data(json!({ "revision": revision }).to_string());
@@ -294,17 +334,19 @@ pub(crate) async fn stream(
         Some(missed) => first.extend(missed.iter().map(Told::event)),
         None => first.push(again(revision)),
     }
-    let rest = futures::stream::unfold(
-        (receiver, seated),
-        move |(mut receiver, seated)| async move {
-            let event = match receiver.recv().await {
-                Ok(told) => told.event(),
-                Err(RecvError::Lagged(_)) => again(revision),
-                Err(RecvError::Closed) => return None,
-            };
-            Some((Ok::<_, Infallible>(event), (receiver, seated)))
-        },
-    );
+    let listener = Listener {
+        receiver,
+        known: revision,
+        looks: tokio::time::interval(LOOKS),
+        _seated: seated,
+    };
+    let rest = futures::stream::unfold(listener, move |mut listener| {
+        let (bench, id) = (bench.clone(), id.clone());
+        async move {
+            let event = listener.next(&bench, &id).await?;
+            Some((Ok::<_, Infallible>(event), listener))
+        }
+    });
     let events = futures::stream::iter(first.into_iter().map(Ok)).chain(rest);
     let alive = KeepAlive::new()
         .interval(HEARTBEAT)

@@ -135,11 +135,18 @@ fn routes() -> Router<Shared> {
         .route("/d/{id}/report/{*path}", get(jobs::beside))
         .route("/d/{id}/published/{version}/{*path}", get(jobs::download))
         .route("/d/{id}/fields", get(pages::fields::page))
+        .route("/d/{id}/repair", get(pages::repair::page))
         .route(
             "/d/{id}/table",
             post(pages::table::read)
                 .layer(DefaultBodyLimit::max(pages::table::LARGEST))
                 .get(pages::table::page),
+        )
+        .route(
+            "/d/{id}/bring/{sort}",
+            post(pages::bring::read)
+                .layer(DefaultBodyLimit::max(pages::bring::LARGEST))
+                .get(pages::bring::page),
         )
         .merge(crate::plates::routes())
         .route("/d/{id}/{place}", get(pages::place))

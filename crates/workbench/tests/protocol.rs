@@ -4,8 +4,10 @@
 
 mod wire;
 
+use library::Person;
 use serde_json::{Value, json};
 use tokio::io::{AsyncReadExt as _, AsyncWriteExt as _};
+use tokio::net::TcpStream;
 use wire::Bench;
 
 async fn send(bench: &Bench, client: &str, lists: Value) -> Value {
@@ -13,6 +15,38 @@ async fn send(bench: &Bench, client: &str, lists: Value) -> Value {
     let answer = bench.post(&bench.edits(), "application/json", &body).await;
     assert_eq!(answer.status, 200, "{}", answer.body);
     answer.json()
+}
+
+/// A window that listens to what happens to the dossier.
+struct Window {
+    stream: TcpStream,
+    heard: String,
+}
+
+impl Window {
+    async fn open(bench: &Bench) -> Self {
+        let mut stream = TcpStream::connect(bench.address).await.unwrap();
+        let request = format!(
+            "GET /d/{}/live HTTP/1.1\r\nHost: {}\r\nCookie: {}\r\n\r\n",
+            bench.dossier, bench.address, bench.cookie
+        );
+        stream.write_all(request.as_bytes()).await.unwrap();
+        let heard = String::new();
+        let mut window = Self { stream, heard };
+        window.hears(&["event: here"]).await;
+        window
+    }
+
+    /// Reads until all of some words were heard; returns everything that was.
+    async fn hears(&mut self, words: &[&str]) -> String {
+        let mut buffer = [0; 4096];
+        while !words.iter().all(|word| self.heard.contains(word)) {
+            let n = self.stream.read(&mut buffer).await.unwrap();
+            assert!(n > 0, "{}", self.heard);
+            self.heard += &String::from_utf8_lossy(&buffer[..n]);
+        }
+        self.heard.clone()
+    }
 }
 
 async fn name(bench: &Bench) -> String {
@@ -173,31 +207,34 @@ async fn plain_forms_write_the_same_edits() {
 #[tokio::test]
 async fn events_tell_what_was_saved_and_moved() {
     let bench = Bench::start().await;
-    let mut stream = tokio::net::TcpStream::connect(bench.address).await.unwrap();
-    let request = format!(
-        "GET /d/{}/live HTTP/1.1\r\nHost: {}\r\nCookie: {}\r\n\r\n",
-        bench.dossier, bench.address, bench.cookie
-    );
-    stream.write_all(request.as_bytes()).await.unwrap();
-    let mut heard = String::new();
-    let mut buffer = [0; 4096];
-    while !heard.contains("event: here") {
-        let n = stream.read(&mut buffer).await.unwrap();
-        heard += &String::from_utf8_lossy(&buffer[..n]);
-    }
+    let mut window = Window::open(&bench).await;
     let reading = json!({ "do": "add", "to": "readings", "entry":
         { "id": "touch", "item": "lamp", "what": "delay", "value": "38.0 ms" } });
     send(&bench, "a", json!([{ "seq": 1, "edits": [reading] }])).await;
-    while !(heard.contains("event: moved") && heard.contains("\"now\":\"holds\"")) {
-        let n = stream.read(&mut buffer).await.unwrap();
-        assert!(n > 0, "{heard}");
-        heard += &String::from_utf8_lossy(&buffer[..n]);
-    }
+    let heard = window.hears(&["event: moved", "\"now\":\"holds\""]).await;
     assert!(
         heard.contains("event: saved") && heard.contains("\"client\":\"a\""),
         "{heard}"
     );
     assert!(heard.contains("id: 2."), "{heard}");
+}
+
+/// Two servers may stand before one library: what came through the other is told here too.
+#[tokio::test]
+async fn a_window_hears_what_another_server_kept() {
+    let bench = Bench::start().await;
+    let mut window = Window::open(&bench).await;
+    let edit = json!({ "do": "set", "at": "product.category", "new": "lamps" });
+    let sent = json!({ "client": "elsewhere", "lists": [{ "seq": 1, "edits": [edit] }] });
+    let sent = serde_json::from_value(sent).unwrap();
+    let (person, now) = (Person::from("B."), "2026-11-28T13:00:00Z".parse().unwrap());
+    let library = &bench.library;
+    library
+        .save(&bench.dossier, &sent, &person, now)
+        .await
+        .unwrap();
+    let heard = window.hears(&["event: again", "\"revision\":2"]).await;
+    assert!(!heard.contains("event: saved"), "{heard}");
 }
 
 #[tokio::test]
@@ -412,6 +449,49 @@ async fn a_table_is_read_as_it_would_be_taken() {
     );
     let page = bench.get(&path).await;
     assert!(page.body.contains("Cells copied from a spreadsheet"));
+}
+
+/// The page of repair draws the way to each part over the photographs, there and back; a step that can no longer be
+/// undone moves what is said.
+#[tokio::test]
+async fn repair_tells_the_way_to_each_part_and_back() {
+    let bench = Bench::start().await;
+    let path = format!("/d/{}/repair?at=cradle-cell", bench.dossier);
+    let page = bench.get(&path).await;
+    assert_eq!(page.status, 200);
+    for words in [
+        "To the cylindrical cell of the cradle, and back",
+        "Steps 5 marked.",
+        "speaks against it",
+        "second-hand",
+        "double-sided tape under the foot",
+        "repair.product",
+    ] {
+        assert!(page.body.contains(words), "{words}");
+    }
+    assert!(!page.body.contains("does not comply"));
+    let edit = set(
+        "steps.peel-foot.undo",
+        json!("with-new-material"),
+        json!("no"),
+    );
+    let body = json!({ "n": 1, "edits": [edit] }).to_string();
+    let path = format!("/d/{}/edits", bench.dossier);
+    assert_eq!(
+        bench.post(&path, "application/json", &body).await.status,
+        200
+    );
+    let page = bench
+        .get(&format!("/d/{}/repair?at=cradle-cell", bench.dossier))
+        .await;
+    assert!(page.body.contains("Cannot be undone: "));
+    // A place of a form goes back here.
+    let form = "to=repair-facts&back=repair&entry.what=manual&entry.is=no&entry.source=shop&entry.date=2026-10-05";
+    let path = format!("/d/{}/edits", bench.dossier);
+    let answer = bench
+        .post(&path, "application/x-www-form-urlencoded", form)
+        .await;
+    assert_eq!(answer.status, 303, "{}", answer.body);
 }
 
 /// The page of the cost tells what the demonstration costs; another volume, another price and another rate move it.

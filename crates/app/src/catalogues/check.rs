@@ -32,7 +32,7 @@ impl CheckedCatalogues {
     }
 }
 
-/// Checks catalogue files, each correcting those before it, and price books, whose rows count as added.
+/// Checks catalogue files, each correcting those before it, price books and tables of times, whose rows count as added.
 ///
 /// # Errors
 /// A file that cannot be read at all; work that was stopped.
@@ -41,9 +41,12 @@ pub fn check(paths: &[PathBuf], watch: &dyn Watch) -> Result<CheckedCatalogues, 
     let (mut files, mut remarks) = (Vec::new(), Vec::new());
     for (n, path) in paths.iter().enumerate() {
         reading(path, n + 1, paths.len(), watch)?;
-        if let Some(book) = known::read_book(path)? {
-            let added = book.book.rows().len();
-            remarks.extend(book.remarks);
+        let tables = match known::read_book(path)? {
+            Some(book) => Some((book.book.rows().len(), book.remarks)),
+            None => known::read_times(path)?.map(|times| (times.times.rows().len(), times.remarks)),
+        };
+        if let Some((added, found)) = tables {
+            remarks.extend(found);
             files.push(CatalogueFile {
                 path: path.clone(),
                 merged: Merged {

@@ -6,11 +6,12 @@
 //! A save does not wait for it. What is left to do is asked of the library alone, so a run that was killed goes on
 //! where it was at the next start; among several revisions the newest wins.
 
+use super::others::compared;
 use super::{Desk, View, blocking, lock};
 use crate::{Kind, Problem};
 use library::{DossierId, FigureRange, Indexed, Part, Thing, ThingKind, Verdicts};
 use methods::words::Words as _;
-use methods::{Case, Findings, Known, verdict_counts};
+use methods::{Case, Finding, Findings, Method, verdict_counts};
 use record::{Dossier, Item, Place};
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -124,6 +125,7 @@ impl Desk {
 /// what is marked private.
 pub fn indexed(view: &View) -> Indexed {
     let product = &view.dossier.product;
+    let case = Case::new(&view.dossier, &view.known).with_logs(&view.recorded);
     Indexed {
         revision: view.revision,
         product: product.name.clone(),
@@ -131,9 +133,10 @@ pub fn indexed(view: &View) -> Indexed {
         model: product.model.clone().unwrap_or_default(),
         category: product.category.clone().unwrap_or_default(),
         things: things(&view.dossier),
-        verdicts: verdicts(&view.findings),
+        verdicts: verdicts(&view.dossier, &view.findings),
         figures: figures(&view.findings),
-        rests: candidates(&view.dossier, &view.known),
+        rests: candidates(&case),
+        compared: compared(&case),
     }
 }
 
@@ -229,8 +232,10 @@ fn part(item: &Item) -> Option<Part> {
     })
 }
 
-fn verdicts(findings: &Findings) -> Verdicts {
-    let counts = verdict_counts(findings);
+/// Those settled by other products are left out: they change with these, and an index made anew is to be the same.
+fn verdicts(dossier: &Dossier, findings: &Findings) -> Verdicts {
+    let alone = |f: &&Finding| !f.claim(dossier).is_some_and(methods::claims::compares);
+    let counts = verdict_counts(findings.findings.iter().filter(alone));
     let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
     Verdicts {
         holds: count(counts.holds),
@@ -246,6 +251,7 @@ fn figures(findings: &Findings) -> Vec<FigureRange> {
     for keyed in findings
         .findings
         .iter()
+        .filter(|finding| finding.method() != Method::Standing)
         .flat_map(|finding| &finding.figures)
     {
         let unit = &keyed.figure.unit;
@@ -264,8 +270,8 @@ fn figures(findings: &Findings) -> Vec<FigureRange> {
 }
 
 /// The known parts that markings were held to be, each name once.
-fn candidates(dossier: &Dossier, known: &Known) -> Vec<String> {
-    let case = Case::new(dossier, known);
+fn candidates(case: &Case<'_>) -> Vec<String> {
+    let known = case.known;
     let assessed = case.assessments().all().iter();
     let listed = assessed.flat_map(|assessment| &assessment.answer.candidates);
     let probable = listed.filter(|candidate| candidate.probability >= WORTH_NOTING);

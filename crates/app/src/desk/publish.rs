@@ -200,9 +200,10 @@ impl Desk {
         };
         let view = self.view(id).await?;
         let persons = self.library.leaving_out(id).await?.persons;
+        let dossier = crate::publish::without_persons(view.dossier.published(), &persons);
+        let others = self.published_others(id, &dossier).await?;
         blocking(move || {
-            let dossier = crate::publish::without_persons(view.dossier.published(), &persons);
-            let now = super::examined(&dossier, &view.known, &view.recorded)?;
+            let now = super::examined(&dossier, &view.known, &view.recorded, &others)?;
             Ok(Some(last.next(&before, &now, None, None)))
         })
         .await
@@ -230,6 +231,10 @@ impl Desk {
         stopper: &Stopper,
     ) -> Result<(Prepared, super::DeskCopy), Problem> {
         let copy = self.copy(id, revision).await?;
+        let (_, text) = self.library.revision(id, revision).await?;
+        let held = library::Held(self.library.files(id).await?);
+        let dossier =
+            blocking(move || Ok(record::read_text(&text, store::TEXT, &held)?.published())).await?;
         let preparing = Preparing {
             folder: copy.path().to_path_buf(),
             bundle: dated.is_some(),
@@ -240,6 +245,7 @@ impl Desk {
             earlier,
             leaving_out,
             kept: self.kept_for(id).await?,
+            others: self.published_others(id, &dossier).await?,
         };
         let stopper = stopper.clone();
         blocking(move || Ok((prepare(&preparing, &stopper)?, copy))).await

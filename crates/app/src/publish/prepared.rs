@@ -12,7 +12,7 @@ use crate::{At, Problem, Watch, bundle, dossier, examine, photographs, typefaces
 use bundle::Bundle;
 use imaging::pixels::{self, Encoding};
 use library::LeavingOut;
-use methods::Findings;
+use methods::{Findings, Others};
 use record::Dossier;
 use report::{Document, Edition, Photographs};
 use std::path::PathBuf;
@@ -39,6 +39,8 @@ pub struct Preparing {
     pub leaving_out: LeavingOut,
     /// Pictures kept from earlier reports.
     pub kept: PicturesKept,
+    /// What a library holds of other products that may be named.
+    pub others: Others,
 }
 
 /// One output of a report.
@@ -135,7 +137,13 @@ pub fn prepare(options: &Preparing, watch: &dyn Watch) -> Result<Prepared, Probl
     // All that follows is made from what may be published.
     let dossier = dossier::open(folder, watch)?.published();
     let dossier = withheld::without_persons(dossier, &leaving_out.persons);
-    let findings = examine::findings(folder, &dossier, &options.catalogues, watch)?;
+    let findings = examine::findings(
+        folder,
+        &dossier,
+        &options.catalogues,
+        &options.others,
+        watch,
+    )?;
     let left_out = &leaving_out.photographs;
     let mut photographs =
         photographs::for_publication(folder, &dossier, left_out, &options.kept, watch);
@@ -153,7 +161,7 @@ pub fn prepare(options: &Preparing, watch: &dyn Watch) -> Result<Prepared, Probl
             &dossier,
             &findings,
             left_out,
-            &options.catalogues,
+            (&options.catalogues, &options.others),
             watch,
         )
         .map(Some),

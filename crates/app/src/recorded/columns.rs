@@ -2,6 +2,7 @@
 //!
 //! In: either. Out: the other. Not here: guessing them (`logs`).
 
+use crate::brought::{Holds, Taken};
 use logs::{Channel, Column, Decimal, Delimiter, Mapping, Seat, Sign, Time, TimeForm, TimePlace};
 use quantity::{Dimension, Stated};
 use record::{LogColumn, LogColumns, LogDecimal, LogDelimiter, LogSign, LogTime, LogTimeForm};
@@ -88,7 +89,8 @@ fn time(stated: &LogColumns) -> Result<Time, String> {
     })
 }
 
-/// Returns one channel of a mapping as the record keeps it; none without a time.
+/// Returns one channel of a mapping as the record keeps it, without a time where none was found; none without such a
+/// channel.
 pub(super) fn columns(mapping: &Mapping, channel: usize) -> Option<LogColumns> {
     let channel = mapping.channels.get(channel)?;
     let number = |index: usize| u32::try_from(index + 1).ok();
@@ -110,9 +112,8 @@ pub(super) fn columns(mapping: &Mapping, channel: usize) -> Option<LogColumns> {
         TimeForm::Minutes => (LogTimeForm::Minutes, None),
         TimeForm::DayFirst => (LogTimeForm::DayFirst, None),
         TimeForm::MonthFirst => (LogTimeForm::MonthFirst, None),
-        TimeForm::Every(_) | TimeForm::NotStated => return None,
+        TimeForm::Every(_) | TimeForm::NotStated => (LogTimeForm::Number, None),
     };
-    let (date, clock) = at?;
     Some(LogColumns {
         delimiter: Some(match mapping.delimiter {
             Delimiter::Comma => LogDelimiter::Comma,
@@ -133,11 +134,13 @@ pub(super) fn columns(mapping: &Mapping, channel: usize) -> Option<LogColumns> {
             Sign::ByVoltage => None,
         },
         interval: None,
-        time: Some(LogTime {
-            column: number(date)?,
-            form,
-            unit,
-            clock: clock.and_then(number),
+        time: at.and_then(|(date, clock)| {
+            Some(LogTime {
+                column: number(date)?,
+                form,
+                unit,
+                clock: clock.and_then(number),
+            })
         }),
         voltage: column(&channel.voltage),
         current: column(&channel.current),
@@ -146,4 +149,74 @@ pub(super) fn columns(mapping: &Mapping, channel: usize) -> Option<LogColumns> {
         energy: column(&channel.energy),
         temperature: column(&channel.temperature),
     })
+}
+
+/// Puts what columns are said to hold in place of what they were taken for.
+pub(super) fn correct(columns: &mut LogColumns, said: &[Taken]) {
+    let of = |holds: Holds| {
+        let at = said.iter().position(|one| one.holds == Some(holds))?;
+        let column = u32::try_from(at + 1).ok()?;
+        Some((column, said[at].unit.trim().to_string()))
+    };
+    let column = |holds| of(holds).map(|(column, unit)| LogColumn { column, unit });
+    columns.voltage = column(Holds::Voltage);
+    columns.current = column(Holds::Current);
+    columns.power = column(Holds::Power);
+    columns.charge = column(Holds::Charge);
+    columns.energy = column(Holds::Energy);
+    columns.temperature = column(Holds::Temperature);
+    let guessed = columns.time.take();
+    columns.time = of(Holds::Time).map(|(column, unit)| {
+        let same = guessed.filter(|time| time.column == column);
+        match (same, unit.is_empty()) {
+            (Some(time), true) => time,
+            (Some(time), false) if time.form != LogTimeForm::Number => time,
+            (None, true) => LogTime {
+                column,
+                form: LogTimeForm::Clock,
+                unit: None,
+                clock: None,
+            },
+            (_, false) => LogTime {
+                column,
+                form: LogTimeForm::Number,
+                unit: Some(unit),
+                clock: None,
+            },
+        }
+    });
+}
+
+/// Returns what each column of a row of so many is taken for.
+pub(super) fn taken(columns: Option<&LogColumns>, width: usize) -> Vec<Taken> {
+    let mut all = vec![Taken::default(); width];
+    let Some(columns) = columns else { return all };
+    let mut put = |column: u32, holds: Holds, unit: &str| {
+        if let Some(one) = all.get_mut(place(column)) {
+            *one = Taken {
+                holds: Some(holds),
+                unit: unit.to_string(),
+            };
+        }
+    };
+    if let Some(time) = &columns.time {
+        put(
+            time.column,
+            Holds::Time,
+            time.unit.as_deref().unwrap_or_default(),
+        );
+    }
+    for (holds, column) in [
+        (Holds::Voltage, &columns.voltage),
+        (Holds::Current, &columns.current),
+        (Holds::Power, &columns.power),
+        (Holds::Charge, &columns.charge),
+        (Holds::Energy, &columns.energy),
+        (Holds::Temperature, &columns.temperature),
+    ] {
+        if let Some(column) = column {
+            put(column.column, holds, &column.unit);
+        }
+    }
+    all
 }

@@ -287,6 +287,13 @@ impl Model for Choice {
             *result = *value;
         }
     }
+
+    fn identity(&self) -> Option<Vec<u64>> {
+        let name = u64::from_le_bytes(*b"a choice");
+        let steps = self.steps.iter();
+        let words = steps.flat_map(|(end, value)| [end.to_bits(), value.to_bits()]);
+        Some([name].into_iter().chain(words).collect())
+    }
 }
 
 /// The unit of plain numbers.

@@ -1,16 +1,19 @@
 //! Finding in tables: they narrow down which dossiers are asked, and the plain functions of `search` decide.
 
+mod across;
 mod asked;
 mod derived;
 mod opened;
+#[cfg(test)]
+mod plans;
 mod statements;
 
 use super::engine::on;
 use super::kept::{Deflated, damaged, from_json, inflated, json, unsigned, whole};
 use super::{Rows, write_whole};
 use crate::search::{
-    Find, Found, Heads, Hit, Holding, Index, Indexed, Pattern, Thing, held, hit, key, name_words,
-    tier,
+    Across, AcrossAnswer, Beside, Find, Found, Heads, Hit, Holding, Index, Indexed, Pattern, Peers,
+    PeersMark, Thing, held, hit, key, name_words, tier,
 };
 use crate::{DossierId, LibraryError};
 use asked::Asked;
@@ -261,6 +264,18 @@ impl Index for Rows {
         found(all, gathered).await
     }
 
+    async fn peers(&self, beside: &Beside) -> Result<Peers, LibraryError> {
+        self.peers_of(beside).await
+    }
+
+    async fn peers_mark(&self, id: &DossierId) -> Result<PeersMark, LibraryError> {
+        self.mark_of(id).await
+    }
+
+    async fn across(&self, asked: &Across) -> Result<AcrossAnswer, LibraryError> {
+        self.answer_across(asked).await
+    }
+
     async fn touched_by(&self, names: &[String]) -> Result<Vec<DossierId>, LibraryError> {
         let mut reading = self.reading().await?;
         let all = &mut reading.open();
@@ -308,6 +323,10 @@ async fn take_out(all: &mut Open<'_>, old: &Row) -> Result<(), LibraryError> {
             (sql::OLD_FIGURES, rows.figures),
             (sql::OLD_RESTS, rows.rests),
         ];
+        for statement in [sql::OLD_TRAITS, sql::OLD_PRODUCT] {
+            let query = sqlx::query(statement).bind(old.seq);
+            query.execute(&mut *one).await?;
+        }
         for (statement, list) in listed {
             let query = sqlx::query(statement).bind(old.seq).bind(list);
             query.execute(&mut *one).await?;
@@ -367,6 +386,7 @@ async fn put_in(
         for (statement, list) in [
             (sql::NEW_HEADS, &rows.markings),
             (sql::NEW_NAMES, &rows.rests),
+            (sql::NEW_SHOWN, &rows.shown),
         ] {
             let query = sqlx::query(statement).bind(list);
             query.execute(&mut *one).await?;
@@ -376,10 +396,20 @@ async fn put_in(
             (sql::NEW_MARKINGS, &rows.markings),
             (sql::NEW_FIGURES, &rows.figures),
             (sql::NEW_RESTS, &rows.rests),
+            (sql::NEW_TRAITS, &rows.traits),
         ] {
             let query = sqlx::query(statement).bind(seq).bind(list);
             query.execute(&mut *one).await?;
         }
+        let facts = Deflated::of(&rows.facts);
+        sqlx::query(sql::NEW_PRODUCT)
+            .bind(seq)
+            .bind(&rows.class)
+            .bind(rows.day)
+            .bind(facts.body)
+            .bind(facts.sha256)
+            .execute(&mut *one)
+            .await?;
     });
     Ok(())
 }

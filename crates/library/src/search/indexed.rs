@@ -3,6 +3,7 @@
 //! In: texts and figures of whoever read and examined the dossier. Out: [`Indexed`].
 //! Not here: reading and examining (`app`).
 
+use super::Compared;
 use record::{Certainty, Place};
 use serde::{Deserialize, Serialize};
 
@@ -28,6 +29,9 @@ pub struct Indexed {
     pub figures: Vec<FigureRange>,
     /// Names of known parts that the findings rest on besides those of the items: candidates for markings.
     pub rests: Vec<String>,
+    /// What the product is compared by.
+    #[serde(default)]
+    pub compared: Compared,
 }
 
 /// One thing that can be found.

@@ -1,6 +1,6 @@
 //! Finding in memory: the model that tables are compared with. Every dossier is asked.
 
-use super::{Find, Found, Holding, Index, Indexed, Thing, Tier, held, hit, rests_on, tier};
+use super::{Across, AcrossAnswer, Beside, Find, Found, Holding, Index, Indexed, Peers, PeersMark, Thing, Tier, held, hit, rests_on, tier};
 use crate::memory::Rows;
 use crate::{DossierId, LibraryError, Memory};
 use async_trait::async_trait;
@@ -9,8 +9,8 @@ use std::cmp::Reverse;
 /// What is indexed of a dossier, and its turn among all: what was indexed last stands first.
 #[derive(Debug)]
 pub(crate) struct Filed {
-    turn: u64,
-    indexed: Indexed,
+    pub(super) turn: u64,
+    pub(super) indexed: Indexed,
 }
 
 fn is_behind(rows: &Rows) -> bool {
@@ -81,6 +81,18 @@ impl Index for Memory {
             let things = held(what, indexed);
             (!things.is_empty()).then_some((0, things))
         }))
+    }
+
+    async fn peers(&self, beside: &Beside) -> Result<Peers, LibraryError> {
+        Ok(self.peers_of(beside))
+    }
+
+    async fn peers_mark(&self, id: &DossierId) -> Result<PeersMark, LibraryError> {
+        Ok(self.mark_of(id))
+    }
+
+    async fn across(&self, asked: &Across) -> Result<AcrossAnswer, LibraryError> {
+        Ok(self.answer_across(asked))
     }
 
     async fn touched_by(&self, names: &[String]) -> Result<Vec<DossierId>, LibraryError> {

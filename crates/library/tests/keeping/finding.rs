@@ -63,6 +63,7 @@ pub(crate) fn vellit() -> Indexed {
             ..Verdicts::default()
         },
         figures: vec![FigureRange::of("run-time", "time", 68_400.0, 86_400.0)],
+        compared: library::Compared::default(),
         rests: vec!["TH31B".to_string()],
     }
 }

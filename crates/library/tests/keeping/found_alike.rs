@@ -2,7 +2,8 @@
 
 use crate::bench::lamp;
 use library::{
-    FigureRange, Find, Found, Holding, Indexed, Library, Part, Thing, ThingKind, Verdicts,
+    Across, Beside, Compared, FigureRange, Find, Found, Holding, Indexed, Library, Part, Thing,
+    ThingKind, Verdicts, Whole,
 };
 use proptest::prelude::*;
 use proptest::test_runner::TestRunner;
@@ -36,6 +37,22 @@ fn thing() -> impl Strategy<Value = Thing> {
     })
 }
 
+fn compared() -> impl Strategy<Value = Compared> {
+    let day = |n: u8| jiff::civil::date(2020, 1, 1).saturating_add(jiff::Span::new().days(n));
+    let kind = "(mass|energy)";
+    let figure = (kind, 1_u8..4).prop_map(|(kind, value)| Whole {
+        kind,
+        value: f64::from(value),
+        uncertainty: 0.5,
+    });
+    let figures = proptest::option::of(figure).prop_map(|figure| figure.into_iter().collect());
+    (proptest::option::of(0_u8..4), figures).prop_map(move |(released, figures)| Compared {
+        released: released.map(day),
+        figures,
+        ..Compared::default()
+    })
+}
+
 fn indexed() -> impl Strategy<Value = Indexed> {
     let names = (word(), word(), word(), word());
     let figure = (-2_i8..3, 0_i8..3).prop_map(|(low, width)| {
@@ -45,8 +62,9 @@ fn indexed() -> impl Strategy<Value = Indexed> {
     let figures = proptest::collection::vec(figure, 0..3);
     let things = proptest::collection::vec(thing(), 0..4);
     let rests = proptest::collection::vec(word(), 0..2);
-    (names, things, figures, 0_u32..3, rests, 1_u64..3).prop_map(
-        |((product, maker, model, category), things, figures, fails, rests, revision)| Indexed {
+    let told = (rests, compared());
+    (names, things, figures, 0_u32..3, told, 1_u64..3).prop_map(
+        |((product, maker, model, category), things, figures, fails, told, revision)| Indexed {
             revision,
             product,
             maker,
@@ -58,7 +76,8 @@ fn indexed() -> impl Strategy<Value = Indexed> {
                 ..Verdicts::default()
             },
             figures,
-            rests,
+            rests: told.0,
+            compared: told.1,
         },
     )
 }
@@ -90,6 +109,13 @@ fn told(found: &Found, ids: &[library::DossierId]) -> String {
         found.more,
         found.behind
     )
+}
+
+fn without_ids(mut text: String, ids: &[library::DossierId]) -> String {
+    for (at, id) in ids.iter().enumerate() {
+        text = text.replace(id.as_str(), &format!("#{at}"));
+    }
+    text
 }
 
 async fn answers(
@@ -129,6 +155,26 @@ async fn answers(
             .collect();
         touched.sort_unstable();
         all.push(format!("{touched:?}"));
+        let beside = Beside {
+            dossier: ids[0].clone(),
+            category: line.clone(),
+            maker: line.clone(),
+            parts: vec![line.clone()],
+            most: 2,
+        };
+        let peers = library.peers(&beside).await.expect("in reach");
+        all.push(without_ids(format!("{peers:?}"), &ids));
+        let one = line.split([':', '"', ' ']).next_back().unwrap_or_default();
+        for asked in [
+            Across::Supplied(line.clone()),
+            Across::Begun(line.chars().take(1).collect()),
+            Across::Over("mass".into(), None),
+            Across::Over("mass".into(), Some(one.to_string())),
+            Across::Classes,
+        ] {
+            let answer = library.across(&asked).await.expect("in reach");
+            all.push(without_ids(format!("{asked:?} {answer:?}"), &ids));
+        }
     }
     all
 }

@@ -55,6 +55,10 @@ macro_rules! keeps_all {
             finding::withdrawn_dossiers_are_not_found,
             finding::who_used_a_part_and_who_has_a_supplier,
             finding::a_changed_part_touches_what_rests_on_it_alone,
+            across::products_beside_one_come_with_what_they_are_compared_by,
+            across::what_a_maker_supplies_is_counted_by_products_in_use,
+            across::names_are_found_by_how_they_begin,
+            across::a_figure_over_the_years_is_told_latest_first,
         }
     };
 }

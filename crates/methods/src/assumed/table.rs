@@ -54,6 +54,15 @@ rows! {
     PRICE_BEYOND = One(::cost::ladder::BEYOND), "" "",
         "Doubt of a price for every tenfold beyond the last quantity it is quoted for, as standard deviation of its \
          logarithm", "a choice; prices beyond a quotation were not found published", 2026, ["cost"];
+    SPARE_BATTERY_YEARS = One(::repair::rules::BATTERY_YEARS), "" " years",
+        "Years after the last unit for which spare batteries are to be had",
+        "Regulation (EU) 2023/1542, article 11, as public summaries give it; decides nothing", 2026, ["repair"];
+    SPARE_PHONE_YEARS = One(::repair::rules::PHONE_YEARS), "" " years",
+        "Years after the last unit for which spare parts of phones are to be had",
+        "Regulation (EU) 2023/1670, annex II A, read for mobile phones other than smartphones", 2026, ["repair"];
+    INDEX_LOCK_STEPS = One(::repair::index::LOCK_STEPS as f64), "" "",
+        "Steps that the index of phones and tablets adds where a part works only after the maker lets it",
+        "Delegated Regulation (EU) 2023/1669, annex IV, as an analyst's article gives it; decides nothing", 2026, ["repair"];
     SMALL_CHARGE = One(1.0), "Ah" "",
         "Capacity from which a lithium-ion cell is in the band of large ones", PRACTICE, 2026, ["power"];
     CHARGE_LIMIT = One(10.0), "%" "",
@@ -214,6 +223,18 @@ rows! {
     CAPACITY_ABOUT = One(5.0), "%" "", "Tolerance of a claimed capacity or energy with `about`", PRACTICE, 2026, ["claims"];
     NOISE_EXACTLY = One(0.0), "%" "", "Tolerance of a claimed noise reduction", PRACTICE, 2026, ["claims"];
     NOISE_ABOUT = One(5.0), "%" "", "Tolerance of a claimed noise reduction with `about`", PRACTICE, 2026, ["claims"];
+    SOUND_OVER_QUIET = One(::sound::level::LEAST_MARGIN), "dB" "",
+        "Margin over quiet below which a loss is told as a lower bound", PRACTICE, 2026, ["sound"];
+    SOUND_AMBIGUOUS = One(::sound::delay::AMBIGUOUS), "" "",
+        "Height of another peak of the correlation, as a share of the highest, from which no delay is told: the sound repeats itself",
+        PRACTICE, 2026, ["sound"];
+    SOUND_EARLIER = One(::sound::delay::EARLIER), "" "",
+        "Height of an earlier peak, as a share of the highest, from which the highest may be an echo", PRACTICE, 2026, ["sound"];
+    SOUND_OVER_NOISE = One(::sound::delay::OVER_NOISE), "" "",
+        "Height of a peak over the spread of the correlation from which it is one", PRACTICE, 2026, ["sound"];
+    SOUND_CLOCKS = One(::sound::drift::CLOCKS_PPM * 1e-4), "%" "",
+        "Difference of two clocks from which a rate is taken to be stated wrongly: crystals differ by less than a tenth of it",
+        PRACTICE, 2026, ["sound"];
     POWER_EXACTLY = One(10.0), "%" "", "Tolerance of a claimed power, and of a stated limit of a converter",
         "IEC 60335-1, 10.1: deviation of the power input of appliances of 25 W to 200 W, from memory", 2026, ["claims"];
     SUPPLY_VOLTAGE = One(5.0), "%" "", "Tolerance of a supply voltage that a test of a rating uses",
@@ -239,6 +260,8 @@ rows! {
         "reading aloud takes 183 words a minute on average over 77 studies (M. Brysbaert, How many words do we read per \
          minute?, as quoted); 150 is often advised for narration, pages without a study; 120 to 130 by a key for \
          educational captions, older edition", 2019, ["opening"];
+    RARE_PART = One(10.0), "%" "",
+        "Share of products from which a part is no longer rare", PRACTICE, 2026, ["standing"];
     CODE_TAKEN = One(0.5), "" "",
         "Share among all readings from which a code is taken for a date", PRACTICE, 2026, ["codes"];
 }

@@ -13,8 +13,11 @@ use crate::assessment::{Assessments, Known};
 use crate::cells::Dangers;
 use crate::deadline::Deadlines;
 use crate::energy::Supplies;
+use crate::claims;
 use crate::mass::{self, MassSolution};
 use crate::network::{Network, NumberedLink};
+use crate::precedence::Precedence;
+use crate::others::{Others, Trait};
 use crate::presence::Named;
 use crate::recorded::Recorded;
 use crate::sizes::Sources;
@@ -54,6 +57,9 @@ pub type Watch<'w> = dyn Fn(Progress) -> ControlFlow<()> + 'w;
 /// Logs of a dossier that has none, or whose files nobody read.
 static NO_LOGS: Recorded = Recorded::none();
 
+/// A dossier examined without a library.
+static NO_LIBRARY: Others = Others::unknown();
+
 /// A dossier with known parts and shared results.
 pub struct Case<'d> {
     /// The dossier.
@@ -61,6 +67,7 @@ pub struct Case<'d> {
     /// The known parts.
     pub known: &'d Known,
     recorded: &'d Recorded,
+    others: &'d Others,
     watch: &'d Watch<'d>,
     tree: OnceCell<Tree<'d>>,
     lookup: OnceCell<Lookup<'d>>,
@@ -73,6 +80,8 @@ pub struct Case<'d> {
     named: OnceCell<Named>,
     sizes: OnceCell<Sources<'d>>,
     dangers: OnceCell<Dangers>,
+    precedence: OnceCell<Precedence<'d>>,
+    traits: OnceCell<Vec<Trait>>,
 }
 
 impl<'d> Case<'d> {
@@ -87,6 +96,7 @@ impl<'d> Case<'d> {
             dossier,
             known,
             recorded: &NO_LOGS,
+            others: &NO_LIBRARY,
             watch,
             tree: OnceCell::new(),
             lookup: OnceCell::new(),
@@ -99,6 +109,8 @@ impl<'d> Case<'d> {
             named: OnceCell::new(),
             sizes: OnceCell::new(),
             dangers: OnceCell::new(),
+            precedence: OnceCell::new(),
+            traits: OnceCell::new(),
         }
     }
 
@@ -106,6 +118,17 @@ impl<'d> Case<'d> {
     #[must_use]
     pub fn with_logs(self, recorded: &'d Recorded) -> Self {
         Self { recorded, ..self }
+    }
+
+    /// The same case with what a library holds of other products.
+    #[must_use]
+    pub fn among(self, others: &'d Others) -> Self {
+        Self { others, ..self }
+    }
+
+    /// Returns what a library holds of other products.
+    pub fn others(&self) -> &'d Others {
+        self.others
     }
 
     /// Returns the logs of the dossier, as they were read.
@@ -199,8 +222,18 @@ impl<'d> Case<'d> {
         self.sizes.get_or_init(|| Sources::of(self.dossier))
     }
 
+    /// Returns the steps in the order in which they can be done, and the ways to items.
+    pub fn precedence(&self) -> &Precedence<'d> {
+        self.precedence.get_or_init(|| Precedence::of(self))
+    }
+
     /// Returns which cells are swollen, leaking or damaged, or may be.
     pub fn dangers(&self) -> &Dangers {
         self.dangers.get_or_init(|| Dangers::of(self))
+    }
+
+    /// Returns the figures of the product as a whole that products are compared by.
+    pub fn traits(&self) -> &[Trait] {
+        self.traits.get_or_init(|| claims::traits(self))
     }
 }

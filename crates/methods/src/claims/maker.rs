@@ -7,7 +7,8 @@
 
 use crate::Case;
 use crate::assessment::SURE;
-use crate::presence::{presence, words as whole_words};
+use super::same_words;
+use crate::presence::presence;
 use crate::words::{Words as _, likely};
 use record::{Certainty, Claim, ClaimKind, Item, RoleOrigin};
 
@@ -70,7 +71,7 @@ pub(super) fn by_maker<'d>(case: &Case<'d>, claim: &Claim) -> Option<ByMaker<'d>
             .map(|i| answer(case, i, claim.maker.as_deref(), claim.role.as_deref()))
             .max_by(|a, b| worth(a).total_cmp(&worth(b)));
     }
-    if names.is_empty() || said(&claim.text, names) {
+    if names.is_empty() || same_words(&claim.text, names) {
         return None;
     }
     let found = presence(case, claim.kind, names, claim.says.item.as_deref())
@@ -84,7 +85,7 @@ pub(super) fn by_maker<'d>(case: &Case<'d>, claim: &Claim) -> Option<ByMaker<'d>
         .as_ref()?
         .maker
         .as_deref()?;
-    said(&claim.text, maker)
+    same_words(&claim.text, maker)
         .then(|| answer(case, found.item, Some(maker), found.item.role.as_deref()))
 }
 
@@ -130,11 +131,5 @@ fn answer<'d>(
 }
 
 fn has_role(item: &Item, role: &str) -> bool {
-    item.role.as_deref().is_some_and(|own| said(own, role)) || said(&item.name, role)
-}
-
-/// Whether `text` says `words` as a run of whole words.
-fn said(text: &str, words: &str) -> bool {
-    let (text, words) = (whole_words(text), whole_words(words));
-    !words.is_empty() && text.windows(words.len()).any(|run| run == words)
+    item.role.as_deref().is_some_and(|own| same_words(own, role)) || same_words(&item.name, role)
 }

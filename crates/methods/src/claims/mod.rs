@@ -6,6 +6,7 @@
 //! `docs/methods/claims.md` for how each kind is read.
 
 mod acceptance;
+mod among;
 mod at_contact;
 mod bands;
 mod beyond;
@@ -22,16 +23,18 @@ mod noise;
 mod output;
 mod presence;
 mod quantity_claim;
+mod repair;
 mod stated_for;
 #[cfg(test)]
 mod tests;
 mod times;
+mod traits;
 mod value;
 mod wanted;
 
 use crate::grounds::Grounds;
 use crate::words::capital;
-use crate::{Answer, Case, Finding, Findings, Limits, Method, Verdict};
+use crate::{Answer, Case, Finding, Limits, Method, Verdict};
 use record::{Claim, ClaimKind, Place};
 use serde::Serialize;
 
@@ -53,7 +56,9 @@ pub fn examine(case: &Case<'_>) -> Answer {
                 presence::settle(case, claim)
             }
             ClaimKind::Resolution if claim.value.is_none() => presence::settle(case, claim),
-            ClaimKind::First => presence::first(case, claim),
+            ClaimKind::Repair => repair::settle(case, claim),
+            ClaimKind::First => among::first(case, claim),
+            ClaimKind::Leading => among::leading(case, claim),
             ClaimKind::Ingress => presence::ingress(case, claim),
             ClaimKind::Slogan => presence::slogan(case, claim),
             ClaimKind::NoiseReduction => {
@@ -79,12 +84,19 @@ pub fn limits(claim: &Claim) -> Option<Limits> {
             | ClaimKind::Interface
             | ClaimKind::Radio
             | ClaimKind::Function
+            | ClaimKind::Repair
             | ClaimKind::First
+            | ClaimKind::Leading
             | ClaimKind::Ingress
             | ClaimKind::Slogan
             | ClaimKind::Unknown
     );
     (!other).then(|| acceptance::acceptance(claim, value, &mut Grounds::default()).limits())
+}
+
+/// Returns whether a claim is settled by other products.
+pub fn compares(claim: &Claim) -> bool {
+    matches!(claim.kind, ClaimKind::First | ClaimKind::Leading)
 }
 
 /// How many claims came out which way.
@@ -102,12 +114,10 @@ pub struct VerdictCounts {
 }
 
 /// Counts the verdicts on the claims; verdicts of other methods are not counted.
-pub fn verdict_counts(findings: &Findings) -> VerdictCounts {
+pub fn verdict_counts<'f>(findings: impl IntoIterator<Item = &'f Finding>) -> VerdictCounts {
     let mut counts = VerdictCounts::default();
-    let claims = findings
-        .findings
-        .iter()
-        .filter(|f| f.method() == Method::Claims);
+    let findings = findings.into_iter();
+    let claims = findings.filter(|f| f.method() == Method::Claims);
     for verdict in claims.filter_map(|f| f.verdict) {
         match verdict {
             Verdict::Holds => counts.holds += 1,
@@ -117,6 +127,14 @@ pub fn verdict_counts(findings: &Findings) -> VerdictCounts {
         }
     }
     counts
+}
+
+pub(crate) use traits::traits;
+
+/// Returns whether a text says some words, in a row and whole.
+fn same_words(text: &str, words: &str) -> bool {
+    let (text, words) = (crate::presence::words(text), crate::presence::words(words));
+    !words.is_empty() && text.windows(words.len()).any(|run| run == words)
 }
 
 /// Starts the finding of a claim.

@@ -14,7 +14,7 @@ use crate::grounds::Grounds;
 use crate::heard::{Noise, words};
 use crate::inputs::unit;
 use crate::words::capital;
-use crate::{Case, Cell, Finding, Judgement, OpenReason, Verdict};
+use crate::{Case, Cell, Finding, Judgement, Missing, OpenReason, Verdict};
 use ::sound::reading::{How, Reading, nearest};
 use quantity::Sense;
 use record::{Claim, ReadingSubject};
@@ -96,6 +96,9 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Option<Finding> {
     });
     if verdict == Verdict::Undecided {
         finding.conformance = None;
+        finding.missing.push(Missing::at_any_time(
+            "ask the maker which noise, which bands and what is held against what",
+        ));
     }
     grounds.close(&mut finding);
     Some(finding)

@@ -13,7 +13,7 @@ use crate::assessment::SURE;
 use crate::grounds::Grounds;
 use crate::presence::{Match, Presence, presence};
 use crate::side::{Side, of_evidence};
-use crate::words::{capital, how_sure, the};
+use crate::words::{how_sure, the};
 use crate::{Case, Cell, Finding, Judgement, Missing, OpenReason, Verdict};
 use record::{Certainty, Claim, ClaimKind, ContactKind, Item, Place};
 
@@ -265,50 +265,6 @@ fn absent(
     if verdict != Verdict::Fails {
         finding.missing.push(wanted(case, claim, None, None));
     }
-}
-
-/// Settles a claim of being the first with something: only whether it is there can be seen here.
-pub(super) fn first(case: &Case<'_>, claim: &Claim) -> Finding {
-    const OPEN: &str =
-        "whether another product had one first can be told only against other products";
-    let mut finding = settle(case, claim);
-    if finding.verdict == Some(Verdict::Fails) {
-        return finding;
-    }
-    let there = match finding.verdict {
-        Some(Verdict::Holds) => "it is there",
-        Some(Verdict::Undecided) => "it may be there",
-        _ => "whether it is there is not shown",
-    };
-    let seen = finding.judgement.take().unwrap_or_else(|| {
-        Judgement::nothing(
-            OpenReason::OtherProducts,
-            "the record names nothing to look for",
-        )
-    });
-    let start = match &seen.meaning {
-        Some(meaning) => taken_to_mean(claim, meaning),
-        None => quoted(claim),
-    };
-    let how = match seen.how.as_str() {
-        "" => &seen.why,
-        how => how,
-    };
-    let why = format!("{there}, and {OPEN}");
-    finding.sentence = concluded(
-        &ended(&start),
-        &format!("{how}. {}", capital(&why)),
-        Verdict::NeedsEvidence,
-    );
-    let judgement = seen.because(why);
-    finding.judgement = Some(judgement.open(Verdict::NeedsEvidence, OpenReason::OtherProducts));
-    finding.verdict = Some(Verdict::NeedsEvidence);
-    finding.conformance = None;
-    finding.unused.push(OPEN.to_string());
-    if finding.missing.is_empty() {
-        finding.missing.push(wanted(case, claim, None, None));
-    }
-    finding
 }
 
 /// Settles an ingress code: a seal that is seen proves nothing, an opening that is seen speaks against it.

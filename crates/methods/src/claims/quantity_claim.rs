@@ -276,6 +276,8 @@ fn quantity(claim: &Claim) -> Word {
         | ClaimKind::Interface
         | ClaimKind::Radio
         | ClaimKind::Function
-        | ClaimKind::First => word!("value"),
+        | ClaimKind::Repair
+        | ClaimKind::First
+        | ClaimKind::Leading => word!("value"),
     }
 }

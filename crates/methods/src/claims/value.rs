@@ -34,7 +34,29 @@ pub(super) fn find<'s>(
     claim: &Claim,
     grounds: &mut Grounds,
 ) -> Option<Found<'s>> {
-    let found = match claim.kind {
+    let found = found(sheet, case, claim, grounds)?;
+    let wanted = claim.value.as_ref()?;
+    // Plain numbers and counts both answer "three recharges".
+    let counts = |d: Dimension| d == Dimension::COUNT || d == Dimension::NONE;
+    let (have, want) = (found.term.dimension(), wanted.dimension());
+    if have != want && !(counts(have) && counts(want)) {
+        grounds.unused(format!(
+            "{}: says {wanted}, but the value found is {have}",
+            Place::claim(&claim.id)
+        ));
+        return None;
+    }
+    Some(found)
+}
+
+/// Returns the value that would settle a claim of its kind, whatever figure it prints.
+pub(super) fn found<'s>(
+    sheet: &'s Sheet,
+    case: &Case<'_>,
+    claim: &Claim,
+    grounds: &mut Grounds,
+) -> Option<Found<'s>> {
+    match claim.kind {
         ClaimKind::Mass => mass(sheet, case, claim, grounds),
         ClaimKind::Dimension => dimension(sheet, case, claim, grounds),
         ClaimKind::Capacity => capacity_claimed(sheet, case, claim, grounds),
@@ -81,19 +103,7 @@ pub(super) fn find<'s>(
         )
         .or_else(|| delay_heard(sheet, case, claim, grounds)),
         _ => None,
-    }?;
-    let wanted = claim.value.as_ref()?;
-    // Plain numbers and counts both answer "three recharges".
-    let counts = |d: Dimension| d == Dimension::COUNT || d == Dimension::NONE;
-    let (have, want) = (found.term.dimension(), wanted.dimension());
-    if have != want && !(counts(have) && counts(want)) {
-        grounds.unused(format!(
-            "{}: says {wanted}, but the value found is {have}",
-            Place::claim(&claim.id)
-        ));
-        return None;
     }
-    Some(found)
 }
 
 /// Returns the item that a claim is about: the one named, or the whole product.

@@ -98,9 +98,13 @@ pub(crate) fn wanted(
         ClaimKind::Function => {
             format!("look for the parts that make {names} possible, or try it out")
         }
+        ClaimKind::Repair => format!(
+            "note how {name} comes out and goes back: tool, person, what must be renewed, and whether another one works"
+        ),
         ClaimKind::First => {
             format!("compare with every product opened before that could have {names}")
         }
+        ClaimKind::Leading => format!("compare with every product it is said to lead, {name} among them"),
     };
     let resolution = claim.value.as_ref().and_then(|value| {
         let unit = value.unit.difference();

@@ -2,9 +2,9 @@
 //!
 //! In: the item tree, boards, shells, cells, steps and fasteners. Out: lines of the bill.
 
-use super::taken::{BOARD, FINAL, Named, Taken};
+use super::taken::{BOARD, FINAL, Named, Remedy, Taken};
 use crate::inputs::unit;
-use crate::words::{Words as _, lower};
+use crate::words::{Words as _, lower, the};
 use crate::{Cancelled, Case};
 use ::cost::book::{Entry, Kind};
 use ::cost::moulding::{Cooled, Wall};
@@ -100,10 +100,7 @@ impl Taken<'_> {
     }
 
     fn unpriced(&mut self, item: &Item) {
-        self.lacks(
-            item.name.clone(),
-            format!("find a price of {}, or of its class", lower(&item.name)),
-        );
+        self.lacks(item.name.clone(), Remedy::Price(the(item)));
     }
 
     /// Puts a part on its board.
@@ -160,10 +157,7 @@ impl Taken<'_> {
         let sides = side("length").zip(side("width"));
         let sides = sides.or_else(|| side("diameter").map(|d| (d, d)));
         let Some((length, width)) = sides else {
-            self.lacks(
-                item.name.clone(),
-                format!("measure length and width of {}", lower(&item.name)),
-            );
+            self.lacks(item.name.clone(), Remedy::Size(the(item)));
             return;
         };
         let utilisation = match self.utilisation(length, width) {
@@ -328,7 +322,7 @@ impl Taken<'_> {
                     &[],
                 );
             }
-            None => self.lacks(item.name.clone(), format!("weigh {}", lower(&item.name))),
+            None => self.lacks(item.name.clone(), Remedy::Mass(the(item))),
         }
         let machine = self.book.of(Kind::Machine, material);
         let machine = machine

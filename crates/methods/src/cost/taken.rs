@@ -30,13 +30,68 @@ pub(super) struct Row {
     pub(super) from: String,
 }
 
+/// What would give a price to something that lacks one.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Remedy {
+    /// A price of this thing.
+    Price(String),
+    /// The mass of this thing.
+    Mass(String),
+    /// Length and width of this thing.
+    Size(String),
+    /// Anything else, in words.
+    Words(String),
+}
+
+impl Remedy {
+    pub(super) fn price(&self) -> Option<&String> {
+        match self {
+            Self::Price(what) => Some(what),
+            _ => None,
+        }
+    }
+
+    pub(super) fn mass(&self) -> Option<&String> {
+        match self {
+            Self::Mass(what) => Some(what),
+            _ => None,
+        }
+    }
+
+    pub(super) fn size(&self) -> Option<&String> {
+        match self {
+            Self::Size(what) => Some(what),
+            _ => None,
+        }
+    }
+
+    pub(super) fn words(&self) -> Option<&String> {
+        match self {
+            Self::Words(words) => Some(words),
+            _ => None,
+        }
+    }
+}
+
+impl From<String> for Remedy {
+    fn from(words: String) -> Self {
+        Self::Words(words)
+    }
+}
+
+impl From<&str> for Remedy {
+    fn from(words: &str) -> Self {
+        Self::Words(words.into())
+    }
+}
+
 /// Everything taken.
 pub(super) struct Taken<'c> {
     pub(super) bill: Bill,
     /// One for each line of the bill.
     pub(super) rows: Vec<Row>,
     /// What has no price, and what would give it one.
-    pub(super) lacking: Vec<(String, String)>,
+    pub(super) lacking: Vec<(String, Remedy)>,
     pub(super) book: &'c Book,
     unknowns: HashMap<String, Option<usize>>,
     prices: HashMap<&'c str, usize>,
@@ -76,7 +131,7 @@ impl<'c> Taken<'c> {
     }
 
     /// Notes something without a price.
-    pub(super) fn lacks(&mut self, what: impl Into<String>, remedy: impl Into<String>) {
+    pub(super) fn lacks(&mut self, what: impl Into<String>, remedy: impl Into<Remedy>) {
         let lack = (what.into(), remedy.into());
         if !self.lacking.contains(&lack) {
             self.lacking.push(lack);

@@ -1,6 +1,6 @@
 //! The finding on the cost to build.
 
-use super::taken::Taken;
+use super::taken::{Remedy, Taken};
 use super::{ANY_VOLUME, RUN};
 use crate::assumed;
 use crate::grounds::Grounds;
@@ -299,7 +299,7 @@ fn lines(taken: &Taken<'_>, volume: f64, unit: &Unit) -> Option<Detail> {
     let rows = all.into_iter().map(|((line, row), adds)| {
         let amount = match row.of {
             "" => Cell::number(row.amount, 0),
-            of => Cell::quantity(row.amount, crate::inputs::unit(of)),
+            of => Cell::quantity(three_digits(row.amount), crate::inputs::unit(of)),
         };
         vec![
             match &row.place {
@@ -322,6 +322,11 @@ fn lines(taken: &Taken<'_>, volume: f64, unit: &Unit) -> Option<Detail> {
     RowsOf::Costs.table(columns, rows.collect())
 }
 
+/// Amounts are told to three digits: a price rarely has more.
+fn three_digits(value: f64) -> f64 {
+    digits::rounded(value, digits::significant(value, 3))
+}
+
 /// Lists what has no price: it is never counted as nothing in silence.
 fn lacking(taken: &Taken<'_>, finding: &mut Finding) {
     let names = taken.lacking.iter().map(|(what, _)| what.clone());
@@ -332,14 +337,29 @@ fn lacking(taken: &Taken<'_>, finding: &mut Finding) {
         "without a price, and not in the cost: {}",
         listed(names.collect())
     ));
-    let mut told: Vec<Missing> = Vec::new();
-    for (_, remedy) in &taken.lacking {
-        let missing = Missing::at_any_time(remedy.clone());
-        if !told.contains(&missing) {
-            told.push(missing);
+    let of = |wanted: fn(&Remedy) -> Option<&String>| -> Vec<String> {
+        let all = taken.lacking.iter();
+        all.filter_map(|(_, remedy)| wanted(remedy).cloned())
+            .collect()
+    };
+    let mut told = Vec::new();
+    // One errand for all that is weighed, measured or asked for.
+    for (what, begin, end) in [
+        (of(Remedy::mass), "weigh", ""),
+        (of(Remedy::size), "measure length and width of", ""),
+        (of(Remedy::price), "find a price of", ", or of the class"),
+    ] {
+        if !what.is_empty() {
+            told.push(format!("{begin} {}{end}", listed(what)));
         }
     }
-    finding.missing.extend(told);
+    told.extend(of(Remedy::words));
+    for remedy in told {
+        let missing = Missing::at_any_time(remedy);
+        if !finding.missing.contains(&missing) {
+            finding.missing.push(missing);
+        }
+    }
 }
 
 const SOURCE: &str = "JCGM 101:2008, 7 (propagation of distributions); power law of price against quantity, whole tools over the \

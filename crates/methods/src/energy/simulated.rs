@@ -15,8 +15,7 @@ use crate::network::Joined;
 use charging::{Cell, Ended, Form, PUBLISHED, Pair, PublishedOcv, Question, Stage, State, Until};
 use quantity::{Dimension, Model, Sheet, Term};
 use record::{Item, ReadingSubject};
-use std::collections::HashMap;
-use std::sync::{Arc, LazyLock, Mutex, PoisonError};
+use std::sync::Arc;
 
 /// What is asked of a simulated charge.
 enum Asked<'s> {
@@ -222,7 +221,13 @@ struct Simulated {
 
 impl Model for Simulated {
     fn run(&self, arguments: &[f64], results: &mut [f64]) {
-        results[0] = self.kept(arguments);
+        results[0] = self.answer(arguments).unwrap_or(f64::NAN);
+    }
+
+    fn identity(&self) -> Option<Vec<u64>> {
+        let name = "simulated charge, ".bytes().chain(self.words.bytes());
+        let numbers = [self.volt.to_bits(), self.ampere_hour.to_bits()];
+        Some(name.map(u64::from).chain(numbers).collect())
     }
 
     fn working(&self, _: usize, arguments: &[f64], _: &[f64]) -> Vec<String> {
@@ -236,36 +241,7 @@ impl Model for Simulated {
     }
 }
 
-/// What a charge came to, by its table, its voltage and its arguments.
-type Kept = HashMap<(&'static str, u64, [u64; CIRCUIT + 1]), f64>;
-
-/// Charges that are kept; an examination that follows an edit elsewhere draws the same ones again.
-static KEPT: LazyLock<Mutex<Kept>> = LazyLock::new(Mutex::default);
-
-/// How many are kept, about 100 bytes each; then the memory is emptied.
-const MOST_KEPT: usize = 200_000;
-
 impl Simulated {
-    /// Returns the answer, from memory where the same charge was asked for before.
-    fn kept(&self, arguments: &[f64]) -> f64 {
-        let mut drawn = [u64::MAX; CIRCUIT + 1];
-        for (slot, argument) in drawn.iter_mut().zip(arguments) {
-            *slot = argument.to_bits();
-        }
-        let key = (self.words, self.volt.to_bits(), drawn);
-        let kept = || KEPT.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some(answer) = kept().get(&key) {
-            return *answer;
-        }
-        let answer = self.answer(arguments).unwrap_or(f64::NAN);
-        let mut kept = kept();
-        if kept.len() >= MOST_KEPT {
-            kept.clear();
-        }
-        kept.insert(key, answer);
-        answer
-    }
-
     fn answer(&self, arguments: &[f64]) -> Option<f64> {
         let (circuit, time) = match arguments {
             [circuit @ .., time] if arguments.len() == CIRCUIT + 1 => (circuit, Some(*time)),

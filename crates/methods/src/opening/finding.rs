@@ -1,11 +1,11 @@
 //! The opening as findings: sentences, tables, figures.
 
-use super::graph::{Precedence, Route, duration_s, fasteners};
 use super::hazard::{self, Cells};
 use super::risk;
-use super::routes::{way_to_cell, ways_to_spares};
+use super::routes::way_to_cell;
 use crate::cells::{care, may_burn};
 use crate::distinct::Distinct;
+use crate::precedence::{Route, duration_s, fasteners, step_evidence, uses_heat};
 use crate::words::{
     Tally, Words as _, capital, counted, listed, listed_or_none, spelt, spelt_of, spelt_start,
 };
@@ -19,7 +19,6 @@ use std::collections::BTreeSet;
 /// The steps of a case with what is asked of them again and again.
 pub(super) struct Opening<'c, 'd> {
     pub(super) case: &'c Case<'d>,
-    pub(super) order: Precedence<'d>,
     pub(super) cells: Cells<'d>,
 }
 
@@ -37,16 +36,14 @@ pub fn examine(case: &Case<'_>) -> Answer {
     }
     let opening = Opening {
         case,
-        order: Precedence::of(case),
         cells: Cells::of(case),
     };
     let mut findings = vec![sequence(&opening)?];
-    if opening.order.cycle().is_none() {
+    if opening.case.precedence().cycle().is_none() {
         for cell in dossier.items.iter().filter(|i| i.kind == ItemKind::Cell) {
             case.go_on()?;
             findings.push(way_to_cell(&opening, cell));
         }
-        findings.extend(ways_to_spares(&opening)?);
     }
     findings.push(undoing(case));
     findings.push(evidence_at_risk(case));
@@ -57,13 +54,6 @@ pub fn examine(case: &Case<'_>) -> Answer {
 fn names(case: &Case<'_>, ids: &[String]) -> Vec<String> {
     let name = |id: &String| case.tree().name(id).to_string();
     ids.iter().map(name).collect()
-}
-
-pub(super) fn step_evidence(dossier: &Dossier, at: usize) -> Vec<Place> {
-    let step = &dossier.steps[at];
-    let mut places = vec![Place::step(&step.id)];
-    places.extend(step.evidence.iter().map(Place::from));
-    places
 }
 
 fn sequence(opening: &Opening<'_, '_>) -> Result<Finding, Cancelled> {
@@ -131,7 +121,7 @@ fn sequence(opening: &Opening<'_, '_>) -> Result<Finding, Cancelled> {
             tools => listed(tools.into_iter().map(|t| t.to_string()).collect()),
         },
         spelt_start(
-            done().filter(|s| hazard::uses_heat(s)).count(),
+            done().filter(|s| uses_heat(s)).count(),
             "step uses",
             "steps use"
         ),
@@ -145,7 +135,7 @@ fn sequence(opening: &Opening<'_, '_>) -> Result<Finding, Cancelled> {
             n => format!("{} be undone", spelt_of(n, "cannot", "cannot")),
         },
     );
-    if let Some(at) = opening.order.cycle() {
+    if let Some(at) = opening.case.precedence().cycle() {
         finding.unused.push(format!(
             "The steps wait for each other in a circle through “{}”; no way can be worked out.",
             steps[at].text

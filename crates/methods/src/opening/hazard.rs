@@ -4,33 +4,24 @@
 //! Not here: routes.
 
 use crate::Case;
-use crate::assumed;
 use crate::cells::{called, may_burn};
+use crate::precedence::uses_heat;
 use crate::words::{capital, the, the_start};
-use quantity::Dimension;
 use record::{Action, Hazard, Item, Step};
 use std::collections::{BTreeSet, HashMap};
 
 /// What makes a step dangerous to a cell, in words; `None` if nothing.
 fn threat(step: &Step) -> Option<&'static str> {
-    let hot = step.temperature.as_ref().is_some_and(|t| {
-        t.dimension() == Dimension::TEMPERATURE && t.si() > assumed::HOT_FOR_A_CELL.si()
-    });
     match step.action {
         Action::Heat => Some("heat"),
         Action::Unsolder => Some("soldering heat"),
         Action::Pry => Some("a prying tool"),
         Action::Cut => Some("a blade"),
         Action::Dissolve => Some("solvent"),
-        _ if hot || step.hazards.contains(&Hazard::Heat) => Some("heat"),
+        _ if uses_heat(step) => Some("heat"),
         _ if step.hazards.contains(&Hazard::Blade) => Some("a blade"),
         _ => None,
     }
-}
-
-/// Returns whether a step uses heat.
-pub fn uses_heat(step: &Step) -> bool {
-    matches!(threat(step), Some("heat" | "soldering heat"))
 }
 
 /// How near a cell is to the work of a step.

@@ -5,9 +5,12 @@
 
 use crate::assumed;
 use crate::cells::care::{self, Current};
+use crate::heard;
 use crate::words::the;
 use crate::{Case, Missing};
-use record::{Claim, ClaimKind, Place, ReadingSubject, Undo};
+use record::{
+    Claim, ClaimKind, Item, Place, ReadingSubject, Recording, RecordingKind, Undo,
+};
 
 /// Returns what is missing for the claims and for pieces that planned steps destroy.
 pub(super) fn missing(case: &Case<'_>) -> Vec<Missing> {
@@ -89,9 +92,15 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
                     "log a full charge with a clock".to_string(),
                 )
             }),
-        ClaimKind::Delay => (!has(&[ReadingSubject::Delay]))
-            .then(|| working(case, claim, Current::Works, "measure the delay".to_string())),
-        ClaimKind::NoiseReduction => (!has(&[ReadingSubject::NoiseReduction])).then(|| {
+        ClaimKind::Delay => {
+            let is_told = |r: &Recording| r.source.is_some() || r.frame.is_some();
+            let taken = has(&[ReadingSubject::Delay]) || recorded(case, item, is_told);
+            (!taken)
+                .then(|| working(case, claim, Current::Works, "measure the delay".to_string()))
+        }
+        ClaimKind::NoiseReduction => (!has(&[ReadingSubject::NoiseReduction])
+            && !recorded(case, item, |r| r.what == RecordingKind::Inside))
+        .then(|| {
             working(
                 case,
                 claim,
@@ -108,6 +117,12 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
         )),
         _ => None,
     }
+}
+
+/// Whether something of that sort was recorded of an item.
+fn recorded(case: &Case<'_>, item: &Item, is: impl Fn(&Recording) -> bool) -> bool {
+    let mut recordings = case.dossier.recordings.iter();
+    recordings.any(|r| is(r) && heard::is_about(case, r, &item.id))
 }
 
 /// Something that only the working product shows, unless a cell in it must be left alone.

@@ -1,6 +1,6 @@
 //! Curves of losses, spectra and correlation.
 //!
-//! In: what was heard. Out: charts as data. Frequencies are told as octaves from 1 kHz: bands are as wide as each other.
+//! In: what was heard. Out: charts as data.
 
 use super::is_noise;
 use crate::heard::{HeardDelay, Noise, part_words};
@@ -12,18 +12,14 @@ use ::sound::reading::Part;
 use quantity::{COVERED, Dimension, Unit};
 use record::{RecordingKind, Switched};
 
-fn octaves(band: Band) -> f64 {
-    f64::from(band.number) / f64::from(band.per_octave)
-}
-
 fn name(band: Band) -> String {
     format!("{} Hz", band.nominal_hz())
 }
 
 fn over_frequency() -> Axis {
     Axis {
-        quantity: "octaves from 1 kHz".to_string(),
-        unit: Unit::coherent(Dimension::NONE),
+        quantity: "frequency".to_string(),
+        unit: unit("Hz"),
     }
 }
 
@@ -32,7 +28,7 @@ fn lines(caption: &str, quantity: &str, series: Vec<Series>) -> Option<Detail> {
     enough.then(|| {
         Detail::Chart(Chart {
             caption: caption.to_string(),
-            form: Form::Lines,
+            form: Form::Octaves,
             values: Axis {
                 quantity: quantity.to_string(),
                 unit: unit("dB"),
@@ -58,7 +54,7 @@ pub(super) fn losses(noise: &Noise<'_>) -> Option<Detail> {
             .iter()
             .zip(losses.curve())
             .map(|(band, loss)| Point {
-                at: Some(octaves(*band)),
+                at: Some(band.nominal_hz()),
                 low: Some(loss.db - COVERED * loss.u_db),
                 high: Some(loss.db + COVERED * loss.u_db),
                 remark: if loss.at_least { "at least" } else { "" }.to_string(),
@@ -109,7 +105,7 @@ pub(super) fn spectra(noise: &Noise<'_>) -> Option<Detail> {
                     .map(|(k, band)| {
                         let levels: Vec<f64> = all.iter().map(|levels| levels.db[k]).collect();
                         Point {
-                            at: Some(octaves(*band)),
+                            at: Some(band.nominal_hz()),
                             ..Point::new(name(*band), ::sound::level::energy_mean(&levels))
                         }
                     })

@@ -86,9 +86,11 @@ fn of_noise(noise: &Noise<'_>) -> Finding {
             finding.add_figure(key(part), figure);
         }
     }
+    // What switching on does is told where that was recorded.
+    let works = readings.iter().any(|r| r.part != Part::Passive);
     let overall: Vec<f64> = readings
         .iter()
-        .filter(|r| r.part != Part::Passive && matches!(r.how, How::Overall(_)))
+        .filter(|r| (r.part != Part::Passive || !works) && matches!(r.how, How::Overall(_)))
         .map(|r| r.value.db)
         .collect();
     let ends = overall.iter().fold(None, |ends: Option<(f64, f64)>, x| {
@@ -96,7 +98,7 @@ fn of_noise(noise: &Noise<'_>) -> Finding {
     });
     let spread = ends.map_or(String::new(), |(low, high)| {
         format!(
-            " Overall it takes off {low:.1} dB to {high:.1} dB, by the noise and by what it is held against: a figure without both says little."
+            " Overall it takes off {low:.1} to {high:.1} dB, which depends on the noise and on what is held against what: a figure without both says little."
         )
     });
     finding.sentence = format!("It takes off {}.{spread}", told.join("; "));
@@ -204,7 +206,10 @@ fn of_delay(case: &Case<'_>, delay: &HeardDelay<'_>) -> Finding {
             finding.sentence = if against_picture {
                 format!("The sound comes {} after the picture.", figure.text)
             } else {
-                format!("{subject} comes {} after its source.", figure.text)
+                format!(
+                    "{subject} answers {} after what it answers to.",
+                    figure.text
+                )
             };
             if let Some(ppm) = delay.heard.clock.filter(|ppm| ppm.abs() > 1.0) {
                 finding.sentence.push_str(&format!(

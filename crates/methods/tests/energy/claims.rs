@@ -451,7 +451,7 @@ fn verdicts_are_counted_over_claims_only() {
     let text = format!(
         "{DEVICE}\n[[claims]]\nid = \"a\"\ntext = \"38 g\"\nprinted = \"box\"\nkind = \"mass\"\nsays = {{}}\nvalue = \"38 g\"\n[[claims]]\nid = \"b\"\ntext = \"b\"\nprinted = \"box\"\nkind = \"ingress\"\nsays = {{}}\nnames = \"IP54\"\n"
     );
-    let counts = verdict_counts(&examine(&text));
+    let counts = verdict_counts(&examine(&text).findings);
     assert_eq!(
         counts,
         VerdictCounts {

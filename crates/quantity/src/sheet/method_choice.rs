@@ -15,6 +15,7 @@
 
 use super::additive::Additive;
 use super::cause_space::CauseSpace;
+use super::drawn::drawn;
 use super::kink::corner;
 use super::program::{Program, Step};
 use super::propagate::FirstOrder;
@@ -24,6 +25,7 @@ use super::{SheetError, State, not_finite};
 use crate::Distribution;
 use crate::format::COVERAGE;
 use crate::special::{normal_probability, normal_quantile, t_probability};
+use std::sync::Arc;
 
 /// Change of the uncertainty, and shift of the expectation in standard uncertainties, above which
 /// first order is not enough for value and uncertainty.
@@ -64,7 +66,7 @@ pub(super) enum ResultDistribution {
         value: f64,
     },
     Combined(Box<Additive>),
-    Drawn(QuasiMonteCarlo),
+    Drawn(Arc<QuasiMonteCarlo>),
 }
 
 impl ResultDistribution {
@@ -197,7 +199,7 @@ impl Assessment {
             .iter()
             .map(|&k| state.inputs[k as usize].sampling_distribution())
             .collect();
-        let quasi = QuasiMonteCarlo::new(&space, COVERAGE).ok_or_else(|| {
+        let quasi = drawn(&space, &distributions, COVERAGE).ok_or_else(|| {
             SheetError::Value(format!(
                 "{} has draws without a finite value (a division by zero, or a function outside its range)",
                 state.label(term)
@@ -208,17 +210,17 @@ impl Assessment {
                 && matches!(distribution, Distribution::ScaledT { degrees_of_freedom, .. } if *degrees_of_freedom <= NO_VARIANCE)
         });
         let far = insufficient(self, program, quasi.mean, quasi.sd);
-        let drawn = format!("quasi-Monte Carlo, {} points", spaced(quasi.count()));
+        let method = format!("quasi-Monte Carlo, {} points", spaced(quasi.count()));
         if far.is_none() && !unbounded {
             self.distribution = ResultDistribution::Drawn(quasi);
-            self.method = format!("first order, with {drawn}");
+            self.method = format!("first order, with {method}");
             let why = near.unwrap_or_else(|| "the inputs act on each other".into());
             self.notes
                 .push(format!("The interval is sampled, for {why}."));
             return Ok(());
         }
         let why = near.or(far).unwrap_or_default();
-        self.method = drawn;
+        self.method = method;
         let moments = (!unbounded && !heavy).then_some((quasi.mean, quasi.sd));
         self.distribution = ResultDistribution::Drawn(quasi);
         self.replace(moments, Some(&why), "sampled");

@@ -18,7 +18,7 @@
 //! | `method_choice.rs`, `kink.rs`, `zero_divisor.rs` | which method serves a term, and what stands against one |
 //! | `normal_score.rs`, `nataf.rs`, `correlation.rs`, `cause_space.rs` | distributions as functions of normal scores, correlated ones too |
 //! | `axis_probes.rs`, `additive.rs`, `convolution.rs` | distributions combined without draws |
-//! | `quasi_monte_carlo.rs`, `score_line.rs` | as few draws as the accuracy needs |
+//! | `quasi_monte_carlo.rs`, `score_line.rs`, `drawn.rs` | as few draws as the accuracy needs, once for equal causes |
 //! | `random.rs`, `sampler.rs`, `block.rs`, `monte_carlo.rs`, `histogram.rs` | draws |
 //! | `variance_shares.rs` | variance-based sensitivity |
 //! | `working.rs`, `term_figure.rs` | text, and everything about a term as plain data |
@@ -31,6 +31,7 @@ mod compile;
 mod convolution;
 mod correlation;
 mod curvature;
+mod drawn;
 mod gradient;
 mod histogram;
 mod input;

@@ -31,6 +31,13 @@ pub trait Model: Send + Sync {
         false
     }
 
+    /// Returns what the model is apart from its arguments: of two models with equal words, whatever their kinds, equal
+    /// arguments give equal results. What is drawn through such a model is kept for the next sheet that asks for the
+    /// same. `None` where a model says nothing of the kind.
+    fn identity(&self) -> Option<Vec<u64>> {
+        None
+    }
+
     /// Returns lines that say how a result came about. Where there are some they are printed
     /// before the line of the result, which then does without the list of arguments.
     fn working(&self, result: usize, arguments: &[f64], results: &[f64]) -> Vec<String> {

@@ -29,12 +29,13 @@ pub struct Unit {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum UnitError {
     /// No unit or prefixed unit has this symbol.
-    #[error("unknown unit '{symbol}'{}", .nearest.as_ref().map(|n| format!(", did you mean '{n}'?")).unwrap_or_default())]
+    #[error("unknown unit '{symbol}'{}", read::nearest(part).map(|n| format!(", did you mean '{n}'?")).unwrap_or_default())]
     Unknown {
         /// The symbol as written.
         symbol: String,
-        /// The nearest symbol known.
-        nearest: Option<String>,
+        /// The part of it that is no unit. Which one is nearest is looked up when the error is told: of the words of a
+        /// sentence most are no unit, and nobody is told so.
+        part: String,
     },
     /// The symbol has more than one reading, or its parts do not join.
     #[error("unit '{symbol}' {reason}")]
@@ -51,7 +52,7 @@ impl Unit {
     /// `uF`, `pcs`, `EUR/pcs`, `%`, `dB`. The empty text is the plain number 1.
     ///
     /// # Errors
-    /// [`UnitError::Unknown`] with the nearest symbol known; [`UnitError::Unclear`] with the
+    /// [`UnitError::Unknown`], which tells the nearest symbol known; [`UnitError::Unclear`] with the
     /// readings that a symbol may have.
     pub fn parse(symbol: &str) -> Result<Self, UnitError> {
         read::unit(symbol)

@@ -237,12 +237,12 @@ fn joinable(text: &str) -> Option<Part> {
 fn unknown(text: &str, base: &str) -> UnitError {
     UnitError::Unknown {
         symbol: text.to_string(),
-        nearest: nearest(base),
+        part: base.to_string(),
     }
 }
 
 /// Returns the nearest symbol known: the same letters in another case first, then one slip away.
-fn nearest(text: &str) -> Option<String> {
+pub(super) fn nearest(text: &str) -> Option<String> {
     let length = text.chars().count();
     if length == 0 || length > 16 {
         return None;

@@ -40,6 +40,16 @@ pub(crate) static CLAIM: Table = Table {
         ),
         may("maker", Kind::Text, "maker of the part it names"),
         may(
+            "leads",
+            Kind::Words(LEADS),
+            "what it is said to be foremost in (lightest)",
+        ),
+        may(
+            "among",
+            Kind::Words(SCOPES),
+            "among which products it is said to be first or foremost; those of its class if not given",
+        ),
+        may(
             "at-voltage",
             Kind::Quantity(&asked::VOLTAGE),
             "voltage that a capacity is stated for",
@@ -94,6 +104,24 @@ const DIMENSIONS: &[Word] = &[
     word("unknown", "not known which"),
 ];
 
+const LEADS: &[Word] = &[
+    word("lightest", "least mass"),
+    word("thinnest", "least thickness"),
+    word("longest-run-time", "longest run time"),
+    word("largest-capacity", "greatest capacity"),
+    word("most-energy", "most energy stored"),
+    word("shortest-charging-time", "shortest charging time"),
+    word("brightest", "most light given out"),
+    word("deepest-noise-reduction", "deepest noise reduction"),
+    word("shortest-delay", "shortest delay"),
+];
+
+const SCOPES: &[Word] = &[
+    word("class", "products of the same category"),
+    word("maker", "products of the same maker"),
+    word("market", "everything on sale"),
+];
+
 pub(crate) const CLAIM_KINDS: &[Word] = &[
     word("mass", "mass of an item; needs value"),
     word("capacity", "capacity of a cell; needs value"),
@@ -140,8 +168,16 @@ pub(crate) const CLAIM_KINDS: &[Word] = &[
     word("radio", "presence of a radio standard; needs names"),
     word("function", "presence of a function; needs names"),
     word(
+        "repair",
+        "that the part of says.item can be replaced, or the product repaired",
+    ),
+    word(
         "first",
         "being the first with a part; needs names, role or maker",
+    ),
+    word(
+        "leading",
+        "being foremost in a figure, as the lightest or the thinnest; needs leads",
     ),
     word("slogan", "a statement without figure or fact"),
     word("unknown", "not known what it states"),
@@ -188,6 +224,9 @@ pub(crate) fn claim_needs(kind: &str, has: impl Fn(&str) -> bool) -> Vec<&'stati
         needs.push("names");
     } else if matches!(kind, "input" | "output" | "cable") {
         needs.push("rating");
+    }
+    if kind == "leading" {
+        needs.push("leads");
     }
     if kind == "quick-charge" {
         needs.push("after");

@@ -14,6 +14,7 @@ impl Kind {
             Self::RegionOf(_) => "\"id of the region\"".into(),
             Self::Evidence => "\"photo:ID\"".into(),
             Self::FileIn(super::LOGS) => "\"charge.csv\"".into(),
+            Self::FileIn(super::RECORDINGS) => "\"noise.wav\"".into(),
             Self::FileIn(_) => "\"board-top.jpg\"".into(),
             Self::Date => "2026-03-01".into(),
             Self::Moment => crate::moment::EXAMPLE.into(),

@@ -44,6 +44,11 @@ pub(crate) static ITEM: Table = Table {
             Kind::Text,
             "class of spare part (battery, port, display, shell), if it is one",
         ),
+        may(
+            "spare-class",
+            Kind::Words(super::repair::SPARE_CLASSES),
+            "which of the parts that regulations list it is, where the class does not say so",
+        ),
         may("material", Kind::Text, "material"),
         may(
             "layers",

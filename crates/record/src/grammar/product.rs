@@ -24,6 +24,16 @@ pub(crate) static PRODUCT: Table = Table {
         ),
         may("category", Kind::Text, "what it is, in words"),
         may("market", Kind::Text, "market it was made for"),
+        may(
+            "family",
+            Kind::Text,
+            "the family it belongs to: siblings and revisions of one family count once where products are compared",
+        ),
+        may(
+            "released",
+            Kind::Date,
+            "first day on sale, as announced; what came first is judged by it",
+        ),
         may("made", Kind::Date, "date of manufacture as printed"),
         may("bought", Kind::Date, "date bought"),
         need("opened", Kind::Date, "date opened"),

@@ -1,6 +1,6 @@
 //! `[[recordings]]`: sound recordings, and what was heard in them.
 
-use super::{Ids, Kind, Table, Thing, Word, asked, evidence, may, need, note, word};
+use super::{Ids, Kind, RECORDINGS, Table, Thing, Word, asked, evidence, may, need, note, word};
 
 pub(crate) static RECORDING: Table = Table {
     name: "recordings",
@@ -9,7 +9,11 @@ pub(crate) static RECORDING: Table = Table {
     doc: "one channel of a sound recording",
     keys: &[
         need("id", Kind::Id(Ids::Recordings), "id"),
-        need("file", Kind::Text, "file name inside recordings/"),
+        need(
+            "file",
+            Kind::FileIn(RECORDINGS),
+            "file name inside recordings/",
+        ),
         need("what", Kind::Words(RECORDING_KINDS), "what was recorded"),
         may(
             "channel",

@@ -1,6 +1,8 @@
 //! `[[steps]]`.
 
-use super::{ITEM_IDS, Ids, Kind, Table, Thing, Word, asked, evidence, may, need, note, word};
+use super::{
+    ITEM_IDS, Ids, Kind, Table, Thing, Word, asked, evidence, may, need, note, repair, word,
+};
 
 pub(crate) static STEP: Table = Table {
     name: "steps",
@@ -39,6 +41,32 @@ pub(crate) static STEP: Table = Table {
         may("frees", ITEM_IDS, "items freed"),
         may("destroys", ITEM_IDS, "items destroyed"),
         need("undo", Kind::Words(UNDO), "whether it can be undone"),
+        may(
+            "only-way",
+            Kind::Boolean,
+            "set when another way was looked for and there is none",
+        ),
+        may(
+            "renews",
+            Kind::List(&Kind::Text),
+            "what must be new when it goes back (seal, thermal paste)",
+        ),
+        may(
+            "renewal",
+            Kind::Words(repair::RENEWALS),
+            "whether that can be had",
+        ),
+        may(
+            "tool-class",
+            Kind::Words(repair::TOOL_CLASSES),
+            "what kind of tool it is, where its name does not say so",
+        ),
+        may(
+            "environment",
+            Kind::Words(repair::ENVIRONMENTS),
+            "where it can be done",
+        ),
+        may("skill", Kind::Words(repair::SKILLS), "who can do it"),
         may("hazards", Kind::List(&Kind::Words(HAZARDS)), "hazards"),
         may(
             "done",

@@ -1,7 +1,9 @@
 //! Places made from ids and entries.
 
 use super::{Address, Name, Place, Segment};
-use crate::{CaptionRuling, Correlation, Dossier, Item, Link, PastRuling, Photo, Product};
+use crate::{
+    CaptionRuling, Correlation, Dossier, Item, Link, PastRuling, Photo, Product, RepairFact,
+};
 use std::collections::HashMap;
 use std::sync::Arc;
 
@@ -148,6 +150,18 @@ impl Place {
     pub fn rate(dossier: &Dossier, at: usize) -> Option<Self> {
         let found = counted(&dossier.rates, at, |r| vec![r.of.clone()])?;
         Some(Self::of(vec![key("rates"), found]))
+    }
+    /// The fact about repair at `at` in the list of the dossier: `repair-facts.WHAT,ITEM`.
+    pub fn repair_fact(dossier: &Dossier, at: usize) -> Option<Self> {
+        let fields = |fact: &RepairFact| {
+            let what = serde_json::to_value(fact.what).ok();
+            let what = what.and_then(|w| w.as_str().map(str::to_string));
+            std::iter::once(what.unwrap_or_default())
+                .chain(fact.of.clone())
+                .collect()
+        };
+        let found = counted(&dossier.repair_facts, at, fields)?;
+        Some(Self::of(vec![key("repair-facts"), found]))
     }
     /// The decision at `at` in the list of the dossier: `caption-rulings.FILE,BEFORE,AFTER`.
     pub fn caption_ruling(dossier: &Dossier, at: usize) -> Option<Self> {

@@ -83,7 +83,9 @@ fn name(kind: ClaimKind) -> &'static str {
         ClaimKind::Interface => "an interface that is there",
         ClaimKind::Radio => "a radio standard",
         ClaimKind::Function => "a function that is there",
+        ClaimKind::Repair => "that it can be replaced or repaired",
         ClaimKind::First => "being the first",
+        ClaimKind::Leading => "being foremost",
         ClaimKind::Slogan => "nothing to test",
         ClaimKind::Unknown => "not known",
     }
@@ -123,6 +125,7 @@ pub(super) fn stated(text: &str, words: &Words, figures: &[Figure]) -> Vec<State
         }));
     }
     read.extend(part(text, words));
+    read.extend(repair(words, figures));
     read.extend(function(text, words, figures));
     read
 }
@@ -401,6 +404,12 @@ fn dimension(words: &Words, mut stated: Stated) -> Stated {
         stated.says[1] = side.to_string();
     }
     stated.with("says", json!({ "dimension": side }))
+}
+
+/// That something can be replaced or repaired, without a figure.
+fn repair(words: &Words, figures: &[Figure]) -> Option<Stated> {
+    let says = words.begins(&["replac", "repair", "exchang", "swap", "serviceab"]);
+    (says && figures.is_empty()).then(|| Stated::of(ClaimKind::Repair, Vec::new()))
 }
 
 /// A function that is named without a figure: the sentence as it stands.

@@ -148,6 +148,8 @@ fn tables_have_the_keys_of_their_types() {
     same_keys::<crate::CostAsked>(&g::COST);
     same_keys::<crate::ItemPrice>(&g::ITEM_PRICE);
     same_keys::<crate::ExchangeRate>(&g::RATE);
+    same_keys::<crate::RepairAsked>(&g::REPAIR);
+    same_keys::<crate::RepairFact>(&g::REPAIR_FACT);
     same_keys::<crate::Log>(&g::LOG);
     same_keys::<crate::LogColumns>(&g::COLUMNS);
     same_keys::<crate::LogTime>(&g::TIME);
@@ -158,6 +160,16 @@ fn tables_have_the_keys_of_their_types() {
 fn words_are_those_of_their_types() {
     same_words::<crate::ClaimKind>(g::CLAIM_KINDS);
     same_words::<crate::PriceConfidence>(g::PRICE_CONFIDENCES);
+    same_words::<crate::RepairProduct>(g::REPAIR_PRODUCTS);
+    same_words::<crate::BatteryExemption>(g::BATTERY_EXEMPTIONS);
+    same_words::<crate::RepairFactKind>(g::REPAIR_FACTS);
+    same_words::<crate::YesNo>(g::YES_NO);
+    same_words::<crate::RepairAudience>(g::REPAIR_AUDIENCES);
+    same_words::<crate::SpareClass>(g::SPARE_CLASSES);
+    same_words::<crate::ToolClass>(g::TOOL_CLASSES);
+    same_words::<crate::Environment>(g::ENVIRONMENTS);
+    same_words::<crate::Skill>(g::SKILLS);
+    same_words::<crate::Renewal>(g::RENEWALS);
     same_words::<crate::ItemKind>(g::ITEM_KINDS);
     same_words::<crate::RoleOrigin>(g::ROLE_ORIGINS);
     same_words::<crate::ProvidesOrigin>(g::PROVIDES_ORIGINS);

@@ -4,7 +4,9 @@ use super::{Page, diagrams};
 use crate::words::Words as _;
 use crate::{Block, RowMark, anchor, svg};
 use methods::words::how_sure;
-use methods::{Between, Cell, Chart, Column, Detail, Finding, MassRow, PartRow, StepRow, Table};
+use methods::{
+    Between, Cell, Chart, Column, Detail, Finding, MassRow, PartRow, PartWay, StepRow, Table,
+};
 use quantity::{COVERED, digits, units};
 use record::Place;
 
@@ -19,6 +21,7 @@ pub(super) fn blocks(page: &mut Page<'_>, of: &Finding, detail: &Detail, blocks:
         Detail::Marks { .. } => {}
         // Marked in the diagram of power.
         Detail::Way(_) => {}
+        Detail::Ways { ways } => self::ways(page, of, ways, blocks),
         Detail::Table(table) | Detail::Rows { table, .. } => self::table(page, of, table, blocks),
         Detail::Chart(chart) => self::chart(page, &of.id.to_string(), chart, blocks),
     }
@@ -44,6 +47,27 @@ fn link(page: &Page<'_>, cell: &Cell) -> Option<String> {
         _ => None,
     }
 }
+
+/// Draws the ways to spare parts by themselves; returns the drawing and the same in words, none where there is no way.
+pub fn ways_drawing(ways: &[PartWay]) -> Option<(String, String)> {
+    svg::ways(ways)
+}
+
+fn ways(page: &mut Page<'_>, of: &Finding, ways: &[PartWay], blocks: &mut Vec<Block>) {
+    let Some((svg, alternative)) = ways_drawing(ways) else {
+        return;
+    };
+    blocks.push(Block::Drawing {
+        id: page.anchor(anchor("drawing", &of.id.to_string())),
+        caption: WAYS.into(),
+        alternative,
+        svg,
+    });
+}
+
+/// What is drawn of the ways.
+pub const WAYS: &str = "The way to each spare part, step by step; read from its end it is the way back. A bar before a \
+    step: the tool is changed. Tinted: needs new material to go back. A cross: something breaks or cannot be undone.";
 
 /// Draws a chart by itself; returns the drawing and the same in words, none where there is nothing to draw.
 pub fn chart_drawing(chart: &Chart) -> Option<(String, String)> {

@@ -23,14 +23,16 @@ mod places;
 mod power;
 mod repair;
 mod slips;
+mod sound;
 mod sources;
+mod standing;
 mod summary;
 mod timing;
 
 pub use callouts::{Named, named};
 pub use claims::{JudgedClaim, judged_claims};
-pub use details::chart_drawing;
 pub(crate) use details::value_and_half;
+pub use details::{WAYS, chart_drawing, ways_drawing};
 pub use diagrams::{open_ways, power_drawing};
 pub use disclosure::{credit, disclosure, name_bundle};
 pub use head::hero_photo;
@@ -60,10 +62,12 @@ pub fn compose(dossier: &Dossier, findings: &Findings, photographs: &Photographs
         power::section(&mut page),
         timing::section(&mut page),
         cells::section(&mut page),
+        sound::section(&mut page),
         opening::section(&mut page),
         repair::section(&mut page),
         masses::section(&mut page),
         cost::section(&mut page),
+        standing::section(&mut page),
         summary::open_questions(&mut page),
         slips::section(&mut page),
         sources::section(&mut page),
@@ -259,6 +263,7 @@ fn step_rows(finding: &Finding) -> impl Iterator<Item = &StepRow> {
         | Detail::Parts { .. }
         | Detail::Marks { .. }
         | Detail::Way(_)
+        | Detail::Ways { .. }
         | Detail::Table(_)
         | Detail::Chart(_) => &[],
     })
@@ -302,7 +307,8 @@ fn subtitle(dossier: &Dossier) -> String {
     let product = &dossier.product;
     let mut parts = vec![product.maker.clone()];
     parts.extend(product.model.iter().map(|m| format!("model {m}")));
-    parts.push(format!("opened {}", product.opened));
+    let opened = product.opened.strftime("%-d %B %Y");
+    parts.push(format!("opened {opened}"));
     parts.join(", ")
 }
 
@@ -324,6 +330,8 @@ fn facts(dossier: &Dossier, findings: &Findings) -> Vec<(String, String)> {
     say("Condition before opening", text(product.condition.as_ref()));
     say("Category", text(product.category.as_ref()));
     say("Market", text(product.market.as_ref()));
+    say("Family", text(product.family.as_ref()));
+    say("First on sale", text(product.released.as_ref()));
     say("Made", text(product.made.as_ref()));
     say("Bought", text(product.bought.as_ref()));
     say("Opened", product.opened.to_string());

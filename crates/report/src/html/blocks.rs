@@ -4,7 +4,7 @@ use super::Pen;
 use super::cards;
 use super::finding::{badge, evidence_in_brief, finding};
 use super::pictures;
-use crate::words::clean;
+use crate::words::typeset;
 use crate::{Block, Document, PhotoRegion, RowMark, Table};
 use maud::{Markup, PreEscaped, html};
 use methods::Cell;
@@ -12,10 +12,10 @@ use methods::Cell;
 /// Writes one block; `level` is that of finding headings here.
 pub(super) fn block(doc: &Document, block: &Block, level: u8, pen: &mut Pen) -> Markup {
     match block {
-        Block::Heading(text) => html! { h3 { (clean(text)) } },
-        Block::Paragraph(text) => html! { p { (clean(text)) } },
+        Block::Heading(text) => html! { h3 { (typeset(text)) } },
+        Block::Paragraph(text) => html! { p { (typeset(text)) } },
         Block::List(entries) => html! {
-            ul { @for entry in entries { li { (clean(entry)) } } }
+            ul { @for entry in entries { li { (typeset(entry)) } } }
         },
         Block::Caution(text) => caution(text),
         Block::Finding(found) => finding(doc, found, level, pen),
@@ -24,7 +24,7 @@ pub(super) fn block(doc: &Document, block: &Block, level: u8, pen: &mut Pen) -> 
                 @for answer in answers {
                     li {
                         @if let Some(verdict) = answer.verdict { (badge(verdict)) " " }
-                        (clean(&answer.sentence)) " "
+                        (typeset(&answer.sentence)) " "
                         a href={ "#" (answer.working) } { "working" }
                     }
                 }
@@ -50,7 +50,7 @@ pub(super) fn block(doc: &Document, block: &Block, level: u8, pen: &mut Pen) -> 
                         aria-label={ "Figure " (n) } {
                         (PreEscaped(svg))
                     }
-                    figcaption { b { "Figure " (n) ". " } (clean(caption)) }
+                    figcaption { b { "Figure " (n) ". " } (typeset(caption)) }
                 }
             }
         }
@@ -66,7 +66,7 @@ pub(super) fn block(doc: &Document, block: &Block, level: u8, pen: &mut Pen) -> 
                 figure id=(anchor) {
                     (pictures::photograph(caption, shown, callouts.as_ref(), pen))
                     (region_list(regions, callouts.is_none()))
-                    figcaption { b { "Figure " (n) ". " } (clean(caption)) }
+                    figcaption { b { "Figure " (n) ". " } (typeset(caption)) }
                 }
             }
         }
@@ -84,11 +84,11 @@ pub(super) fn cautions(texts: &[impl AsRef<str>]) -> Markup {
         @match texts {
             [] => {}
             [text] => div class="caution" role="note" {
-                p { span class="note-label" { "▲ Caution: " } (clean(text.as_ref())) }
+                p { span class="note-label" { "▲ Caution: " } (typeset(text.as_ref())) }
             }
             several => div class="caution" role="note" {
                 p { span class="note-label" { "▲ Cautions" } }
-                ul { @for text in several { li { (clean(text.as_ref())) } } }
+                ul { @for text in several { li { (typeset(text.as_ref())) } } }
             }
         }
     }
@@ -102,8 +102,8 @@ fn region_list(regions: &[PhotoRegion], anchored: bool) -> Markup {
                 @for region in regions {
                     li id=[anchored.then_some(&region.anchor)] {
                         @match &region.item {
-                            Some(item) => { a href={ "#" (item) } { (clean(&region.words)) } }
-                            None => { (clean(&region.words)) }
+                            Some(item) => { a href={ "#" (item) } { (typeset(&region.words)) } }
+                            None => { (typeset(&region.words)) }
                         }
                     }
                 }
@@ -119,12 +119,12 @@ fn table(doc: &Document, table: &Table, n: usize, pen: &Pen) -> Markup {
     html! {
         div class="scroll" role="region" aria-labelledby=(caption_id) tabindex="0" {
             table id=(table.id) {
-                caption id=(caption_id) { b { "Table " (n) ". " } (clean(&table.caption)) }
+                caption id=(caption_id) { b { "Table " (n) ". " } (typeset(&table.caption)) }
                 thead {
                     tr {
                         @for column in &table.columns {
                             th scope="col" class=[column.kind.is_number().then_some("n")] {
-                                (clean(&column.text()))
+                                (typeset(&column.text()))
                             }
                         }
                         @if shows_evidence { th scope="col" { "Seen in" } }
@@ -158,7 +158,7 @@ fn cell(
     label: Option<&str>,
     struck: bool,
 ) -> Markup {
-    let text = clean(printed);
+    let text = typeset(printed);
     // A number stays on its line; words may break.
     let class = (is_number && text.chars().count() <= 48).then_some("n");
     let content = html! {
@@ -173,7 +173,7 @@ fn cell(
         @match label {
             // The first cell heads its row.
             None => { th scope="row" class=[class] { (content) } }
-            Some(label) => { td class=[class] data-label=[(!text.is_empty()).then(|| clean(label))] { (content) } }
+            Some(label) => { td class=[class] data-label=[(!text.is_empty()).then(|| typeset(label))] { (content) } }
         }
     }
 }

@@ -1,7 +1,7 @@
 //! Chips and steps as cards.
 
 use super::Pen;
-use crate::words::clean;
+use crate::words::typeset;
 use crate::{CardCertainty, ChipCard, Chips, Crop, Panel, PanelStep, Strip};
 use maud::{Markup, html};
 
@@ -21,22 +21,22 @@ fn chip(card: &ChipCard, pen: &mut Pen) -> Markup {
             div {
                 h3 class="pn" {
                     @if !card.count.is_empty() { span class="times" { (card.count) } " " }
-                    (clean(&card.part_number))
+                    (typeset(&card.part_number))
                 }
                 p class="made" {
-                    @if !card.maker.is_empty() { (clean(&card.maker)) " · " }
-                    (clean(&card.role))
+                    @if !card.maker.is_empty() { (typeset(&card.maker)) " · " }
+                    (typeset(&card.role))
                 }
-                @if !card.does.is_empty() { p class="does" { (clean(&card.does)) } }
+                @if !card.does.is_empty() { p class="does" { (typeset(&card.does)) } }
                 (certainty(&card.certainty))
                 @if !card.marking.is_empty() {
-                    p class="marking" { span class="what" { "marked " } code { (clean(&card.marking.join(" "))) } }
+                    p class="marking" { span class="what" { "marked " } code { (typeset(&card.marking.join(" "))) } }
                 }
                 @for seat in &card.seats {
                     p class="seat" {
                         @match &seat.item {
-                            Some(item) => { a href={ "#" (item) } { (clean(&seat.words)) } }
-                            None => { (clean(&seat.words)) }
+                            Some(item) => { a href={ "#" (item) } { (typeset(&seat.words)) } }
+                            None => { (typeset(&seat.words)) }
                         }
                     }
                 }
@@ -72,7 +72,7 @@ fn crop(crop: Option<&Crop>, pen: &mut Pen) -> Markup {
     html! {
         div class="crop" {
             a href=(crop.path) {
-                img src=(source) alt=(clean(&crop.alternative)) width=(width) height=(height) loading=[loading];
+                img src=(source) alt=(typeset(&crop.alternative)) width=(width) height=(height) loading=[loading];
             }
             @if let Some((share, words)) = &crop.bar {
                 @let percent = 100.0 * share;
@@ -106,11 +106,11 @@ fn panel(panel: &Panel, pen: &mut Pen) -> Markup {
 fn step(step: &PanelStep) -> Markup {
     html! {
         div class="step" id=[step.anchor.as_ref()] {
-            p { b { (step.number) } " " (clean(&step.text)) @if step.planned { " (planned)" } }
-            @if !step.with.is_empty() { p class="under" { (clean(&step.with)) } }
-            @if !step.frees.is_empty() { p class="under" { "frees " (clean(&step.frees)) } }
+            p { b { (step.number) } " " (typeset(&step.text)) @if step.planned { " (planned)" } }
+            @if !step.with.is_empty() { p class="under" { (typeset(&step.with)) } }
+            @if !step.frees.is_empty() { p class="under" { "frees " (typeset(&step.frees)) } }
             @for caution in &step.cautions {
-                p class="care" { span class="note-label" { "▲ " } (clean(caution)) }
+                p class="care" { span class="note-label" { "▲ " } (typeset(caution)) }
             }
         }
     }

@@ -3,7 +3,7 @@
 use super::Pen;
 use super::blocks::dash;
 use super::finding::{evidence_in_brief, mark};
-use crate::words::clean;
+use crate::words::typeset;
 use crate::{ClaimRow, ClaimTable, Document, verdict_words};
 use maud::{Markup, PreEscaped, html};
 use methods::Verdict;
@@ -14,7 +14,7 @@ pub(super) fn claims(doc: &Document, claims: &ClaimTable, n: usize, pen: &Pen) -
     html! {
         table class="claims" id=(claims.id) {
             caption {
-                b { "Table " (n) ". " } (clean(&claims.caption))
+                b { "Table " (n) ". " } (typeset(&claims.caption))
                 @if claims.groups.iter().flat_map(|g| &g.rows).any(|row| row.strip.is_some()) {
                     ". In a strip the black line is the limit, the shade what keeps the claim, the short mark what \
                      it says, the bar what was found; dashes stand at 1, 3, 10 and 30 times what is allowed."
@@ -32,7 +32,7 @@ pub(super) fn claims(doc: &Document, claims: &ClaimTable, n: usize, pen: &Pen) -
             @for group in &claims.groups {
                 tbody {
                     tr class="group" {
-                        th colspan="5" scope="rowgroup" { (mark(group.verdict)) (clean(&group.words)) }
+                        th colspan="5" scope="rowgroup" { (mark(group.verdict)) (typeset(&group.words)) }
                     }
                     @for row in &group.rows { (self::row(doc, row, group.verdict, pen)) }
                 }
@@ -46,8 +46,8 @@ fn row(doc: &Document, row: &ClaimRow, verdict: Verdict, pen: &Pen) -> Markup {
         tr id=[row.anchor.as_ref()] {
             td class="no" { (row.number) }
             th scope="row" {
-                (clean(&row.said))
-                span class="under" { (clean(&row.printed)) }
+                (typeset(&row.said))
+                span class="under" { (typeset(&row.printed)) }
                 // A place that is told in words alone is where it is printed, which is said already.
                 @let seen = seen(&row.evidence);
                 @if !seen.is_empty() {
@@ -59,18 +59,18 @@ fn row(doc: &Document, row: &ClaimRow, verdict: Verdict, pen: &Pen) -> Markup {
                 @if row.found.is_empty() {
                     (dash())
                 } @else {
-                    a href={ "#" (row.working) } { b { (clean(&row.found)) } }
+                    a href={ "#" (row.working) } { b { (typeset(&row.found)) } }
                 }
-                @if !row.how.is_empty() { span class="under" { (clean(&row.how)) } }
+                @if !row.how.is_empty() { span class="under" { (typeset(&row.how)) } }
             }
             td class="verdict-cell" data-label="Verdict" {
                 @if verdict == Verdict::Fails { b class="accent" { (verdict_words(verdict)) } }
                 @else { b { (verdict_words(verdict)) } }
-                @if !row.margin.is_empty() { span class="under" { (clean(&row.margin)) } }
-                @if !row.reason.is_empty() { span class="under" { (clean(&row.reason)) } }
+                @if !row.margin.is_empty() { span class="under" { (typeset(&row.margin)) } }
+                @if !row.reason.is_empty() { span class="under" { (typeset(&row.reason)) } }
             }
             td data-label="Why" {
-                (clean(&row.why)) " "
+                (typeset(&row.why)) " "
                 a href={ "#" (row.working) } { "working" }
             }
         }

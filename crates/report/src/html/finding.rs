@@ -3,7 +3,7 @@
 use super::Pen;
 use super::blocks::cautions;
 use crate::svg::glyph;
-use crate::words::{self, Words as _, clean, percent};
+use crate::words::{self, Words as _, percent, typeset};
 use crate::{Document, Struck, Target, finding_anchor, place_words, verdict_words};
 use maud::{Markup, PreEscaped, html};
 use methods::inputs::places;
@@ -21,7 +21,7 @@ pub(super) fn finding(doc: &Document, finding: &Finding, level: u8, pen: &Pen) -
     let anchor = finding_anchor(&finding.id);
     let heading = html! {
         @if let Some(number) = pen.numbering.entry(&anchor) { span class="entry" { (number) } " " }
-        (clean(&finding.title))
+        (typeset(&finding.title))
     };
     html! {
         article class=(class) id=(anchor) {
@@ -40,7 +40,7 @@ pub(super) fn finding(doc: &Document, finding: &Finding, level: u8, pen: &Pen) -
                     }
                 }
             }
-            p { (clean(&finding.sentence)) }
+            p { (typeset(&finding.sentence)) }
             @if let Some(struck) = doc.corrected.get(&finding.id) { (corrected(struck)) }
             (cautions(&finding.cautions))
             @for figure in &finding.figures { (self::figure(doc, figure)) }
@@ -57,9 +57,9 @@ fn corrected(struck: &Struck) -> Markup {
             b { (&struck.when) ":" }
             @for (n, [what, was, now]) in struck.changes.iter().enumerate() {
                 @if n > 0 { ";" }
-                " " (clean(what)) " was " del { (clean(was)) } ", is now " ins { (clean(now)) }
+                " " (typeset(what)) " was " del { (typeset(was)) } ", is now " ins { (typeset(now)) }
             }
-            ". " (clean(&struck.why))
+            ". " (typeset(&struck.why))
         }
     }
 }
@@ -93,14 +93,14 @@ fn figure(doc: &Document, figure: &Figure) -> Markup {
     html! {
         details class="figure" {
             summary {
-                span class="what" { (clean(&figure.name)) }
-                span class="value" { (clean(&figure.text)) }
+                span class="what" { (typeset(&figure.name)) }
+                span class="value" { (typeset(&figure.text)) }
             }
             @if !figure.working.is_empty() {
-                ol class="working" { @for line in &figure.working { li { (clean(line)) } } }
+                ol class="working" { @for line in &figure.working { li { (typeset(line)) } } }
             }
             p { (interval(figure)) }
-            @for note in &figure.notes { p { "Note: " (clean(note)) } }
+            @for note in &figure.notes { p { "Note: " (typeset(note)) } }
             (inputs(doc, &figure.inputs))
         }
     }
@@ -131,7 +131,11 @@ fn interval(figure: &Figure) -> String {
             digits::decimal(degrees, 1)
         );
     }
-    format!("{}. Found by: {}.", said.trim_end(), clean(&figure.method))
+    format!(
+        "{}. Found by: {}.",
+        said.trim_end(),
+        typeset(&figure.method)
+    )
 }
 
 fn inputs(doc: &Document, inputs: &[FigureInput]) -> Markup {
@@ -154,14 +158,14 @@ fn inputs(doc: &Document, inputs: &[FigureInput]) -> Markup {
                 tbody {
                     @for input in inputs {
                         tr {
-                            th scope="row" { (clean(&input.name)) }
-                            td class="n" { (clean(&input.text)) }
+                            th scope="row" { (typeset(&input.name)) }
+                            td class="n" { (typeset(&input.text)) }
                             td class="n" { (words::share(input.variance_share)) }
                             td {
                                 (input.source.origin.words())
                                 @let note = for_readers(&input.source.note);
                                 @if !note.is_empty() {
-                                    ": " (clean(&note))
+                                    ": " (typeset(&note))
                                 }
                             }
                             td { (evidence(doc, &places(&input.source.evidence).collect::<Vec<_>>())) }
@@ -182,8 +186,8 @@ fn missing(doc: &Document, missing: &[Missing]) -> Markup {
         ul {
             @for m in missing {
                 li {
-                    (clean(&m.measure))
-                    @if let Some(resolution) = &m.resolution { ", " (clean(resolution)) }
+                    (typeset(&m.measure))
+                    @if let Some(resolution) = &m.resolution { ", " (typeset(resolution)) }
                     @if let Some(step) = &m.before_step {
                         ", before "
                         (place(doc, step))
@@ -220,7 +224,7 @@ fn basis(doc: &Document, finding: &Finding) -> Markup {
                 @for (name, entries) in lists {
                     @if !entries.is_empty() {
                         dt { (name) }
-                        dd { ul { @for entry in entries { li { (clean(entry)) } } } }
+                        dd { ul { @for entry in entries { li { (typeset(entry)) } } } }
                     }
                 }
             }
@@ -255,7 +259,7 @@ pub(super) fn evidence_in_brief(doc: &Document, pen: &Pen, all: &[Place]) -> Mar
     html! {
         @for (i, (short, place)) in brief.iter().enumerate() {
             @if i > 0 { ", " }
-            @let words = format!("{short}, {}", clean(&place.words));
+            @let words = format!("{short}, {}", typeset(&place.words));
             a href={ "#" (place.anchor) } title=(words) aria-label=(words) { (short) }
         }
         @for (i, one) in rest.iter().enumerate() {
@@ -267,14 +271,14 @@ pub(super) fn evidence_in_brief(doc: &Document, pen: &Pen, all: &[Place]) -> Mar
 
 fn place(doc: &Document, place: &Place) -> Markup {
     if let Some(target) = doc.places.get(place) {
-        return html! { a href={ "#" (target.anchor) } { (clean(&target.words)) } };
+        return html! { a href={ "#" (target.anchor) } { (typeset(&target.words)) } };
     }
     let words = place_words(place);
     html! {
         @if place.thing() == Thing::Page {
-            a href=(clean(&words)) rel="noreferrer" { (clean(&words)) }
+            a href=(typeset(&words)) rel="noreferrer" { (typeset(&words)) }
         } @else {
-            (clean(&words))
+            (typeset(&words))
         }
     }
 }

@@ -3,7 +3,7 @@
 //! In: a [`Head`](crate::Head). Out: markup. Not here: what is said.
 
 use super::finding::mark;
-use crate::words::clean;
+use crate::words::typeset;
 use crate::{ChipCard, Document, Hero, KeyFigure, Picture, Telling};
 use base64::{Engine as _, engine::general_purpose::STANDARD as BASE64};
 use maud::{Markup, html};
@@ -18,16 +18,16 @@ pub(super) fn head(document: &Document) -> Markup {
             div class="who" {
                 @if let Some(hero) = &head.hero { (self::hero(hero)) }
                 div {
-                    h1 { (clean(&document.title)) }
+                    h1 { (typeset(&document.title)) }
                     @if !head.about.is_empty() {
                         p class="about" {
                             @for (i, line) in head.about.iter().enumerate() {
                                 @if i > 0 { br; }
-                                (clean(line))
+                                (typeset(line))
                             }
                         }
                     }
-                    p class="judgement" { (clean(&head.judgement)) }
+                    p class="judgement" { (typeset(&head.judgement)) }
                     @if !head.tally.is_empty() {
                         ul class="tally" {
                             @for tally in &head.tally {
@@ -44,7 +44,7 @@ pub(super) fn head(document: &Document) -> Markup {
                         }
                     }
                     p class="note" {
-                        @for note in head.notes.iter().chain(&document.notices) { (clean(note)) " " }
+                        @for note in head.notes.iter().chain(&document.notices) { (typeset(note)) " " }
                     }
                 }
             }
@@ -65,8 +65,8 @@ fn hero(hero: &Hero) -> Markup {
     let [width, height] = hero.picture.size;
     html! {
         figure class="hero" {
-            img src=(address(&hero.picture)) alt=(clean(&hero.caption)) width=(width) height=(height);
-            figcaption { (clean(&hero.caption)) }
+            img src=(address(&hero.picture)) alt=(typeset(&hero.caption)) width=(width) height=(height);
+            figcaption { (typeset(&hero.caption)) }
         }
     }
 }
@@ -77,15 +77,15 @@ fn figure(figure: &KeyFigure) -> Markup {
         li {
             span class="what" { (figure.name) }
             a href={ "#" (figure.anchor) } {
-                b { (clean(&figure.value)) }
-                @if !figure.unit.is_empty() { " " (clean(&figure.unit)) }
+                b { (typeset(&figure.value)) }
+                @if !figure.unit.is_empty() { " " (typeset(&figure.unit)) }
             }
             span class="under" {
-                (clean(&figure.what))
+                (typeset(&figure.what))
                 @if !figure.said.is_empty() {
                     "; "
                     @if fails { (mark(Verdict::Fails)) }
-                    (clean(&figure.said))
+                    (typeset(&figure.said))
                 }
             }
         }
@@ -106,14 +106,14 @@ fn chips(chips: &[ChipCard]) -> Markup {
                         a href={ "#" (chip.anchor) } {
                             @match &chip.crop {
                                 Some(crop) => {
-                                    img src=(address(&crop.picture)) alt=(clean(&crop.alternative))
+                                    img src=(address(&crop.picture)) alt=(typeset(&crop.alternative))
                                         width=(crop.picture.size[0]) height=(crop.picture.size[1]);
                                 }
                                 None => { span class="no-photo" { "no photograph" } }
                             }
-                            span class="part" { (clean(&chip.part_number)) }
+                            span class="part" { (typeset(&chip.part_number)) }
                         }
-                        span class="under" { (clean(&chip.role)) }
+                        span class="under" { (typeset(&chip.role)) }
                         @if !chip.certainty.doubt.is_empty() { span class="doubt" { (chip.certainty.doubt) } }
                     }
                 }
@@ -134,17 +134,17 @@ pub(super) fn address(picture: &Picture) -> String {
 fn telling(telling: &Telling, claims: usize) -> Markup {
     html! {
         section class="telling" aria-labelledby="telling" {
-            h2 id="telling" { (clean(&telling.heading)) }
+            h2 id="telling" { (typeset(&telling.heading)) }
             p class="more" { a href="#section-claims" { "all " (claims) } }
             ul {
                 @for row in &telling.rows {
                     li {
-                        a href={ "#" (row.anchor) } { (clean(&row.said)) }
+                        a href={ "#" (row.anchor) } { (typeset(&row.said)) }
                         span class="found" {
-                            @if row.found.is_empty() { "nothing measured" } @else { b { (clean(&row.found)) } }
+                            @if row.found.is_empty() { "nothing measured" } @else { b { (typeset(&row.found)) } }
                         }
                         span class={ "amount" @if row.verdict == Verdict::Fails { " accent" } } {
-                            (mark(row.verdict)) (clean(&row.amount))
+                            (mark(row.verdict)) (typeset(&row.amount))
                         }
                     }
                 }

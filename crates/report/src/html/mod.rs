@@ -23,7 +23,7 @@ pub mod look {
     pub use super::style::{DARK, EMBEDDED, FACES, Face, LIGHT, Scheme};
 }
 
-use crate::words::clean;
+use crate::words::typeset;
 use crate::{Block, Document, Numbering, Section};
 use maud::{DOCTYPE, Markup, PreEscaped, html as markup};
 use pictures::Embedded;
@@ -43,12 +43,12 @@ pub fn html(document: &Document) -> String {
                 a class="skip" href="#content" { "Skip to the report" }
                 (head::head(document))
                 nav aria-label="Contents" {
-                    p { (clean(&document.title)) }
+                    p { (typeset(&document.title)) }
                     ol {
                         @for (n, section) in (1..).zip(&document.sections) {
                             li {
                                 a href={ "#" (section.id) } {
-                                    span class="number" { (n) } (clean(&section.title))
+                                    span class="number" { (n) } (typeset(&section.title))
                                 }
                             }
                         }
@@ -98,7 +98,7 @@ fn page(frame: &Frame<'_>) -> String {
                 meta name="color-scheme" content="light dark";
                 meta http-equiv="Content-Security-Policy"
                     content={ "default-src 'none'; font-src data:; style-src 'unsafe-inline'; " (frame.policy) };
-                title { (clean(frame.title)) }
+                title { (typeset(frame.title)) }
                 style { (PreEscaped(frame.style)) }
             }
             body { (frame.body) }
@@ -123,11 +123,11 @@ fn section(document: &Document, section: &Section, pen: &mut Pen) -> Markup {
     let working: Vec<Markup> = section.working.iter().map(&mut written).collect();
     markup! {
         section id=(section.id) aria-labelledby=(heading_id) {
-            h2 id=(heading_id) { (clean(&section.title)) }
+            h2 id=(heading_id) { (typeset(&section.title)) }
             @for block in &blocks { (block) }
             @if !working.is_empty() {
                 details class="fold" {
-                    summary { "Working and record: " (clean(&section.title)) }
+                    summary { "Working and record: " (typeset(&section.title)) }
                     @for block in &working { (block) }
                 }
             }

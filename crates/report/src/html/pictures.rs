@@ -4,7 +4,7 @@
 
 use super::Pen;
 use super::head::address;
-use crate::words::clean;
+use crate::words::typeset;
 use crate::{Block, Callouts, Crop, Document, Picture, Shown};
 use maud::{Markup, PreEscaped, html};
 
@@ -79,7 +79,7 @@ pub(super) fn photograph(
     let picture = |style: Option<String>| {
         html! {
             a href=(shown.path) style=[style] {
-                img src=(source) alt=(clean(caption)) width=(width) height=(height) loading=[loading];
+                img src=(source) alt=(typeset(caption)) width=(width) height=(height) loading=[loading];
             }
         }
     };

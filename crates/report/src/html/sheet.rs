@@ -5,7 +5,7 @@
 use super::finding::mark;
 use super::head::address;
 use super::{Frame, page, style};
-use crate::words::{capital, clean};
+use crate::words::{capital, typeset};
 use crate::{Block, ClaimGroup, Document};
 use maud::{Markup, html as markup};
 use methods::Verdict;
@@ -25,14 +25,14 @@ pub fn sheet_html(document: &Document) -> String {
                 main {
                     header {
                         @if let Some(hero) = &head.hero {
-                            img class="hero" src=(address(&hero.picture)) alt=(clean(&hero.caption));
+                            img class="hero" src=(address(&hero.picture)) alt=(typeset(&hero.caption));
                         }
                         div {
-                            h1 { (clean(&document.title)) }
-                            p class="quiet" { (clean(&head.about.join(" "))) }
-                            p class="judgement" { (clean(&head.judgement)) }
+                            h1 { (typeset(&document.title)) }
+                            p class="quiet" { (typeset(&head.about.join(" "))) }
+                            p class="judgement" { (typeset(&head.judgement)) }
                             p class="quiet" {
-                                @for note in head.notes.iter().chain(&document.notices) { (clean(note)) " " }
+                                @for note in head.notes.iter().chain(&document.notices) { (typeset(note)) " " }
                             }
                         }
                     }
@@ -41,8 +41,8 @@ pub fn sheet_html(document: &Document) -> String {
                             @for figure in &head.figures {
                                 li {
                                     span class="quiet" { (figure.name) }
-                                    span { b { (clean(&figure.value)) } " " (clean(&figure.unit)) }
-                                    span class="quiet" { (clean(&figure.what)) }
+                                    span { b { (typeset(&figure.value)) } " " (typeset(&figure.unit)) }
+                                    span class="quiet" { (typeset(&figure.what)) }
                                 }
                             }
                         }
@@ -57,10 +57,10 @@ pub fn sheet_html(document: &Document) -> String {
                                 @for chip in head.chips.iter().take(8) {
                                     li {
                                         @if let Some(crop) = &chip.crop {
-                                            img src=(address(&crop.picture)) alt=(clean(&crop.alternative));
+                                            img src=(address(&crop.picture)) alt=(typeset(&crop.alternative));
                                         }
-                                        code { (clean(&chip.part_number)) }
-                                        span class="quiet" { (clean(&chip.role)) }
+                                        code { (typeset(&chip.part_number)) }
+                                        span class="quiet" { (typeset(&chip.role)) }
                                         @if !chip.certainty.doubt.is_empty() { span class="doubt" { (chip.certainty.doubt) } }
                                     }
                                 }
@@ -70,8 +70,8 @@ pub fn sheet_html(document: &Document) -> String {
                     div class="two" {
                         @for board in head.boards.iter().take(2) {
                             section {
-                                h2 { (clean(&board.words)) }
-                                img class="board" src=(address(&board.picture)) alt=(clean(&board.words));
+                                h2 { (typeset(&board.words)) }
+                                img class="board" src=(address(&board.picture)) alt=(typeset(&board.words));
                             }
                         }
                     }
@@ -109,14 +109,14 @@ fn claims(document: &Document, verdict: Verdict) -> Markup {
 fn rows(group: &ClaimGroup, most: usize) -> Markup {
     let more = group.rows.len().saturating_sub(most);
     markup! {
-        h2 { (mark(group.verdict)) (clean(&capital(&group.words))) }
+        h2 { (mark(group.verdict)) (typeset(&capital(&group.words))) }
         ul class="claims" {
             @for row in group.rows.iter().take(most) {
                 li {
-                    span { (clean(&row.said)) }
-                    b { (clean(&row.found)) }
+                    span { (typeset(&row.said)) }
+                    b { (typeset(&row.found)) }
                     @if group.verdict == Verdict::Fails && !row.margin.is_empty() {
-                        span class="accent" { (clean(&row.margin)) }
+                        span class="accent" { (typeset(&row.margin)) }
                     }
                 }
             }

@@ -2,7 +2,7 @@
 //!
 //! Not here: what is drawn.
 
-use crate::words::clean;
+use crate::words::{clean, together};
 use std::fmt::Write as _;
 
 /// Text colour on light paper.
@@ -211,6 +211,11 @@ impl Canvas {
         self.close(width, height, "plot", alternative)
     }
 
+    /// Closes a drawing that fits a narrow page at its own size, and beside another on a wide one.
+    pub(crate) fn finish_small(self, width: f64, height: f64, alternative: &str) -> String {
+        self.close(width, height, "small", alternative)
+    }
+
     /// Closes a drawing that is unreadable when shrunk.
     pub(crate) fn finish_in_size(self, width: f64, height: f64, alternative: &str) -> String {
         self.close(width, height, "keep-size", alternative)
@@ -299,17 +304,18 @@ pub(crate) fn escaped(text: &str) -> String {
 
 /// Estimates the width of a text in pixels, on the generous side, for a sans-serif face.
 pub(crate) fn width_of(text: &str, size: f64, bold: bool) -> f64 {
-    let em: f64 = text
-        .chars()
-        .map(|c| match c {
-            'i' | 'j' | 'l' | '.' | ',' | ':' | ';' | '\'' | '|' | '!' | 'I' => 0.30,
-            'f' | 't' | 'r' | '(' | ')' | '[' | ']' | '/' | ' ' | '-' => 0.37,
-            'm' | 'w' | 'M' | 'W' | '%' | '@' | '—' => 0.90,
-            'A'..='Z' | '≤' | '≥' | '±' | '×' | 'Ω' | '⎓' => 0.68,
-            c if u32::from(c) >= 0x2e80 => 1.05,
-            _ => 0.56,
-        })
-        .sum();
+    let em: f64 =
+        text.chars()
+            .map(|c| match c {
+                'i' | 'j' | 'l' | '.' | ',' | ':' | ';' | '\'' | '|' | '!' | 'I' => 0.30,
+                'f' | 't' | 'r' | '(' | ')' | '[' | ']' | '/' | ' ' | '\u{a0}' | '\u{202f}'
+                | '-' => 0.37,
+                'm' | 'w' | 'M' | 'W' | '%' | '@' | '—' => 0.90,
+                'A'..='Z' | '≤' | '≥' | '±' | '×' | 'Ω' | '⎓' => 0.68,
+                c if u32::from(c) >= 0x2e80 => 1.05,
+                _ => 0.56,
+            })
+            .sum();
     em * size * if bold { 1.08 } else { 1.0 }
 }
 
@@ -318,7 +324,7 @@ pub(crate) fn wrapped(text: &str, width: f64, size: f64, bold: bool, most: usize
     let fits = |line: &str| width_of(line, size, bold) <= width;
     let mut lines: Vec<String> = Vec::new();
     let mut current = String::new();
-    // A number stays with its unit: the spaces between them are narrow ones that do not break.
+    let text = together(text);
     for word in text.split([' ', '\n', '\t']).filter(|w| !w.is_empty()) {
         let joined = if current.is_empty() {
             word.into()

@@ -4,9 +4,9 @@
 //! Not here: what is charted; captions.
 
 use super::canvas::{Canvas, Held, InkClass, Stroke, Type, number};
-use super::{intervals, lines, parts};
+use super::{intervals, lines, parts, strips};
 use methods::{Chart, Form, Point};
-use quantity::format_measured;
+use quantity::{GAP, digits, format_measured};
 
 /// Draws a chart and describes it; `None` where there is nothing to draw.
 pub(crate) fn chart(chart: &Chart) -> Option<(String, String)> {
@@ -17,7 +17,8 @@ pub(crate) fn chart(chart: &Chart) -> Option<(String, String)> {
     match chart.form {
         Form::Parts | Form::Bars => parts::draw(chart),
         Form::Intervals => intervals::draw(chart),
-        Form::Lines | Form::Steps | Form::Ratios => lines::draw(chart),
+        Form::Strips => strips::draw(chart),
+        Form::Lines | Form::Steps | Form::Ratios | Form::Octaves | Form::Dots => lines::draw(chart),
     }
 }
 
@@ -28,8 +29,19 @@ pub(super) fn spread(point: &Point) -> f64 {
     if half.is_finite() { half.max(0.0) } else { 0.0 }
 }
 
-/// Writes the value of a point with its interval in the unit of its axis.
+/// Decimals of values without an interval, at most.
+const MOST_DECIMALS: usize = 3;
+
+/// Writes the value of a point with its interval in the unit of its axis; those without one have equal decimals.
 pub(super) fn value(chart: &Chart, point: &Point) -> String {
+    if point.low.is_none() && point.high.is_none() {
+        let all = chart.series.iter().flat_map(|s| &s.points);
+        let decimals = all.map(|p| digits::carried(p.value)).max();
+        let decimals = decimals.unwrap_or(0).min(MOST_DECIMALS);
+        let value = digits::decimal(point.value, decimals);
+        let symbol = chart.values.unit.symbol();
+        return format!("{value}{GAP}{symbol}").trim_end().to_string();
+    }
     let ends = (
         point.low.unwrap_or(point.value),
         point.high.unwrap_or(point.value),

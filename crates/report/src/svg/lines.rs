@@ -1,16 +1,16 @@
 //! Values over an axis: lines from point to point, or steps; each series told by its mark and name. Both axes may be
-//! ones of ratios, on which a tenfold is as far everywhere.
+//! ones of ratios, on which a tenfold is as far everywhere; frequencies stand by octaves. The drawing is narrow: it fits
+//! a telephone at its own size, and two stand beside each other on a page.
 
 use super::canvas::{Canvas, Held, InkClass, Stroke, Type, number, width_of, wrapped};
 use super::chart::{label, ticks};
 use methods::{Axis, Chart, Form, Point, Series, Standing};
 use quantity::digits;
 
-const WIDTH: f64 = 520.0;
-const HEIGHT: f64 = 300.0;
-/// Around it is room for the labels of the axes and the names of the series.
-const LEFT: f64 = 64.0;
-const RIGHT: f64 = 400.0;
+const WIDTH: f64 = 324.0;
+/// Around it is room for the labels of the axes; the names of the series stand below.
+const LEFT: f64 = 46.0;
+const RIGHT: f64 = 316.0;
 const TOP: f64 = 38.0;
 /// Base line of the names of parts of the axis, between its quantity and the drawing.
 const NAMES: f64 = 32.0;
@@ -18,11 +18,20 @@ const NAMES: f64 = 32.0;
 const NAME: f64 = 11.0;
 /// A part below this share of the one before it may be passed over by that one's name.
 const SHORT: f64 = 0.25;
-/// Room for the name of a series.
-const NAMED: f64 = 34.0;
-const BOTTOM: f64 = 254.0;
+/// Where names of series begin, below the axis, and the room of a row of them.
+const KEY: f64 = BOTTOM + 52.0;
+const NAMED: f64 = 17.0;
+/// Room for the mark of a series before its name.
+const MARKED: f64 = 12.0;
+const BOTTOM: f64 = 198.0;
+/// Nominal middles of octaves, hertz (IEC 61260-1:2014, annex E).
+const OCTAVES_HZ: [f64; 11] = [
+    16.0, 31.5, 63.0, 125.0, 250.0, 500.0, 1000.0, 2000.0, 4000.0, 8000.0, 16_000.0,
+];
 /// So many marks at most on a line.
 const MARKS: usize = 8;
+/// Each point of a line of so many is marked, even where it is the only line.
+const FEW: usize = 24;
 
 /// Ends of the drawn range, and how a value falls on the paper.
 struct Scale {
@@ -72,6 +81,12 @@ impl Scale {
             .collect()
     }
 
+    /// The middles of octaves inside the scale.
+    fn octaves(&self) -> Vec<f64> {
+        let inside = |hz: &f64| (self.low..=self.high).contains(&hz.log10());
+        OCTAVES_HZ.into_iter().filter(inside).collect()
+    }
+
     fn at(&self, value: f64) -> f64 {
         let value = if self.ratios { value.log10() } else { value };
         let share = (value.clamp(self.low, self.high) - self.low) / (self.high - self.low);
@@ -85,7 +100,7 @@ pub(super) fn draw(chart: &Chart) -> Option<(String, String)> {
     let points = || chart.series.iter().flat_map(|s| &s.points);
     let over_values = points().filter_map(|p| p.at);
     let x = match chart.form {
-        Form::Ratios => Scale::of_ratios(over_values, LEFT, RIGHT)?,
+        Form::Ratios | Form::Octaves => Scale::of_ratios(over_values, LEFT, RIGHT)?,
         _ => Scale::of(over_values, LEFT, RIGHT)?,
     };
     let told = |p: &Point| [Some(p.value), p.low, p.high, p.limit];
@@ -95,18 +110,54 @@ pub(super) fn draw(chart: &Chart) -> Option<(String, String)> {
         _ => Scale::of(values, BOTTOM, TOP)?,
     };
     let mut canvas = Canvas::default();
-    axes(&mut canvas, [over, &chart.values], &x, &y);
+    let along = match chart.form {
+        Form::Octaves => x.octaves(),
+        _ => x.ticks(5),
+    };
+    axes(&mut canvas, [over, &chart.values], (&along, &x), &y);
     divisions(&mut canvas, chart, &x);
-    let mut free = TOP;
     for (n, series) in chart.series.iter().enumerate() {
-        #[allow(clippy::cast_precision_loss, reason = "a few series")]
-        let after = NAMED * (chart.series.len() - 1 - n) as f64;
-        let lowest = HEIGHT - NAMED - after;
-        free = one(&mut canvas, chart.form, series, n, [free, lowest], [&x, &y]);
+        one(&mut canvas, chart.form, (n, series), [&x, &y]);
+        let are_dots = chart.form == Form::Dots && n == 0;
+        // A long line alone needs no marks to be told.
+        if are_dots {
+            continue;
+        }
+        if chart.series.len() > 1 || series.points.len() <= FEW {
+            marks(&mut canvas, series, n, [&x, &y]);
+        }
     }
+    let height = key(&mut canvas, &chart.series);
     let alternative = describe(chart, over);
-    let svg = canvas.finish(WIDTH, HEIGHT, &alternative);
+    let svg = canvas.finish_small(WIDTH, height, &alternative);
     Some((svg, alternative))
+}
+
+/// Names the series beside their marks, two in a row where their names are short; returns where they end.
+fn key(canvas: &mut Canvas, series: &[Series]) -> f64 {
+    let named = || {
+        series
+            .iter()
+            .enumerate()
+            .filter(|(_, s)| !s.words.is_empty())
+    };
+    let half = WIDTH / 2.0;
+    let room = |width: f64| width - 2.0 * MARKED;
+    let are_short = named().all(|(_, s)| width_of(&s.words, 12.0, false) <= room(half));
+    let (mut at, mut end) = ([0.0, KEY], KEY - NAMED);
+    for (n, series) in named() {
+        mark(canvas, n, [at[0] + 4.0, at[1] - 4.0]);
+        let width = room(if are_short { half } else { WIDTH });
+        for line in wrapped(&series.words, width, 12.0, false, 1) {
+            canvas.text(at[0] + MARKED + 2.0, at[1], Type::of(12.0), &line);
+        }
+        end = at[1];
+        at = match are_short && at[0] < half {
+            true => [half, at[1]],
+            false => [0.0, at[1] + NAMED],
+        };
+    }
+    end + 8.0
 }
 
 /// Names the parts of the axis above it and draws where one gives way to the next. A name may reach over parts that are
@@ -123,7 +174,7 @@ fn divisions(canvas: &mut Canvas, chart: &Chart, x: &Scale) {
     for (n, &(from, words)) in parts.iter().enumerate() {
         if n > 0 {
             let line = Stroke(InkClass::Quiet, 1.0, false);
-            canvas.line([from, NAMES - 9.0, from, BOTTOM], line);
+            canvas.line([from, TOP, from, BOTTOM], line);
         }
         let own = end(n) - from;
         let short = |at: &usize| end(*at) - parts[*at].0 < SHORT * own;
@@ -135,8 +186,13 @@ fn divisions(canvas: &mut Canvas, chart: &Chart, x: &Scale) {
         let width = width_of(words, NAME, false) + 6.0;
         if from >= free && from + width <= room {
             let kind = Type::of(NAME).look(InkClass::Quiet);
-            canvas.text(from + 4.0, NAMES, kind, words);
+            canvas.text(from, NAMES, kind, words);
             free = from + width;
+        } else if last + 1 == parts.len() && RIGHT - width >= free {
+            // The last one may end where the axis ends.
+            let kind = Type::of(NAME).look(InkClass::Quiet).held(Held::End);
+            canvas.text(RIGHT, NAMES, kind, words);
+            free = RIGHT;
         }
     }
 }
@@ -151,9 +207,9 @@ fn named(axis: &Axis) -> String {
     }
 }
 
-fn axes(canvas: &mut Canvas, [over, values]: [&Axis; 2], x: &Scale, y: &Scale) {
+fn axes(canvas: &mut Canvas, [over, values]: [&Axis; 2], (along, x): (&[f64], &Scale), y: &Scale) {
     let grid = Stroke(InkClass::Line, 0.7, true);
-    for value in x.ticks(6) {
+    for &value in along {
         let at = x.at(value);
         canvas.line([at, TOP, at, BOTTOM], grid);
         let text = digits::decimal(value, digits::carried(value));
@@ -170,18 +226,11 @@ fn axes(canvas: &mut Canvas, [over, values]: [&Axis; 2], x: &Scale, y: &Scale) {
     canvas.line([LEFT, TOP, LEFT, BOTTOM], line);
     let kind = Type::of(12.0);
     canvas.text(0.0, 14.0, kind, &named(values));
-    canvas.text(RIGHT, HEIGHT - 8.0, kind.held(Held::End), &named(over));
+    canvas.text(RIGHT, BOTTOM + 32.0, kind.held(Held::End), &named(over));
 }
 
-/// Draws one series; returns where the next name may stand.
-fn one(
-    canvas: &mut Canvas,
-    form: Form,
-    series: &Series,
-    n: usize,
-    [free, lowest]: [f64; 2],
-    [x, y]: [&Scale; 2],
-) -> f64 {
+/// Draws one series.
+fn one(canvas: &mut Canvas, form: Form, (n, series): (usize, &Series), [x, y]: [&Scale; 2]) {
     let drawn: Vec<([f64; 2], &Point)> = series
         .points
         .iter()
@@ -214,28 +263,28 @@ fn one(
             canvas.line(ends, Stroke(InkClass::Accent, 1.5, false));
         }
     }
+    if form == Form::Dots && n == 0 {
+        drawn.iter().for_each(|(at, _)| mark(canvas, n, *at));
+        return;
+    }
     // What was worked out is told from what was measured by its broken line.
     let inferred = drawn.iter().all(|(_, p)| p.standing == Standing::Inferred);
     let line = match inferred {
-        true => Stroke(InkClass::Accent, 1.6, true),
+        true => Stroke(InkClass::Quiet, 1.6, true),
         false => Stroke(InkClass::Ink, 1.6, false),
     };
     canvas.path(&data, None, Some(line));
-    let apart = drawn.len().div_ceil(MARKS).max(1);
-    for ([px, py], _) in drawn.iter().step_by(apart) {
-        mark(canvas, n, [*px, *py]);
+}
+
+/// Draws marks along a series.
+fn marks(canvas: &mut Canvas, series: &Series, n: usize, [x, y]: [&Scale; 2]) {
+    let told = series.points.iter().filter(|p| p.value.is_finite());
+    let at: Vec<[f64; 2]> = told
+        .filter_map(|p| Some([x.at(p.at?), y.at(p.value)]))
+        .collect();
+    for at in at.iter().step_by(at.len().div_ceil(MARKS).max(1)) {
+        mark(canvas, n, *at);
     }
-    let Some(([_, last], _)) = drawn.last() else {
-        return free;
-    };
-    // Names keep apart, in the order of the series, and leave room for those to come.
-    let at = last.max(free).min(lowest.max(free));
-    mark(canvas, n, [RIGHT + 12.0, at]);
-    let lines = wrapped(&series.words, WIDTH - RIGHT - 22.0, 12.0, false, 2);
-    for (line, base) in lines.iter().zip([4.0, 18.0]) {
-        canvas.text(RIGHT + 22.0, at + base, Type::of(12.0), line);
-    }
-    at + NAMED
 }
 
 /// Draws the mark of a series, told by its shape and filling.

@@ -74,7 +74,14 @@ fn pieces(chart: &Chart) -> Vec<Piece<'_>> {
             next.resize(next.len().max(level + 2), 0.0);
             let from = match chart.form {
                 Form::Parts => next[level],
-                Form::Bars | Form::Intervals | Form::Lines | Form::Steps | Form::Ratios => 0.0,
+                Form::Bars
+                | Form::Intervals
+                | Form::Lines
+                | Form::Steps
+                | Form::Ratios
+                | Form::Octaves
+                | Form::Dots
+                | Form::Strips => 0.0,
             };
             // A small negative value can come out of a difference; it takes no room.
             let length = point.value.max(0.0);

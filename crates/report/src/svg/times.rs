@@ -2,7 +2,7 @@
 //!
 //! In: times in one unit. Out: a drawing and its words. Not here: which times there are.
 
-use super::canvas::{Canvas, Held, InkClass, Stroke, Type, wrapped};
+use super::canvas::{Canvas, Held, InkClass, Stroke, Type, width_of, wrapped};
 
 /// One bar.
 #[derive(Debug, Clone, PartialEq)]
@@ -18,10 +18,14 @@ pub(crate) struct TimeBar {
     pub(crate) claims: Vec<(f64, String)>,
 }
 
-const WIDTH: f64 = 620.0;
-const LEFT: f64 = 150.0;
-const RIGHT: f64 = 480.0;
-const ROW: f64 = 44.0;
+/// It fits a telephone at its own size: words stand above their bar.
+const WIDTH: f64 = 324.0;
+const LEFT: f64 = 2.0;
+const RIGHT: f64 = 322.0;
+const ROW: f64 = 66.0;
+/// Base line of the words above a bar, and how far below it the middle of the bar lies.
+const WORDS: f64 = 12.0;
+const BELOW: f64 = 18.0;
 
 /// Draws the bars in the order given; none for no bars.
 pub(crate) fn times(bars: &[TimeBar]) -> Option<(String, String)> {
@@ -37,11 +41,10 @@ pub(crate) fn times(bars: &[TimeBar]) -> Option<(String, String)> {
     let mut alternative = String::new();
     let mut y = 0.0;
     for bar in bars {
-        let middle = y + 16.0;
-        let mut base = middle + 4.0;
-        for part in wrapped(&bar.words, LEFT - 12.0, 12.0, false, 2) {
-            canvas.text(0.0, base, Type::of(12.0), &part);
-            base += 14.0;
+        let middle = y + WORDS + BELOW;
+        let room = WIDTH - width_of(&bar.shown, 12.0, true) - 8.0;
+        for part in wrapped(&bar.words, room, 12.0, false, 1) {
+            canvas.text(0.0, y + WORDS, Type::of(12.0), &part);
         }
         canvas.rect(
             [LEFT, middle - 6.0, x(bar.solid) - LEFT, 12.0],
@@ -57,7 +60,7 @@ pub(crate) fn times(bars: &[TimeBar]) -> Option<(String, String)> {
         }
         canvas.text(
             WIDTH,
-            middle + 4.0,
+            y + WORDS,
             Type::of(12.0).bold().held(Held::End),
             &bar.shown,
         );
@@ -85,7 +88,7 @@ pub(crate) fn times(bars: &[TimeBar]) -> Option<(String, String)> {
         y += ROW;
     }
     let alternative = alternative.trim_end().to_string();
-    Some((canvas.finish(WIDTH, y, &alternative), alternative))
+    Some((canvas.finish_small(WIDTH, y, &alternative), alternative))
 }
 
 #[cfg(test)]
@@ -108,7 +111,7 @@ mod tests {
         };
         let (svg, words) = times(&[bar]).unwrap();
         assert_eq!(words, "high: 3 h, printed is “up to 4 h”.");
-        // Three quarters of the axis of 330 units.
-        assert!(svg.contains("247.5"), "{svg}");
+        // Three quarters of the axis of 320 units.
+        assert!(svg.contains("width=\"240\""), "{svg}");
     }
 }

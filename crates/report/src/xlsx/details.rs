@@ -55,6 +55,7 @@ fn table(detail: &Detail) -> Option<Cow<'_, Table>> {
         | Detail::Parts { .. }
         | Detail::Steps { .. }
         | Detail::Way(_)
+        | Detail::Ways { .. }
         | Detail::Marks { .. } => None,
     }
 }

@@ -3,8 +3,8 @@
 
 use methods::{
     Axis, Between, Cell, Chart, Column, Detail, Division, Finding, Findings, Form, Judgement,
-    KeyedFigure, Limits, Mark, MassRow, Missing, OpenReason, OpenWay, PartRow, PathRole, Point,
-    PowerEdge, PowerMap, PowerNode, Series, StepRow, Verdict, WayStanding, word,
+    KeyedFigure, Limits, Mark, MassRow, Missing, OpenReason, OpenWay, PartRow, PartWay, PathRole,
+    Point, PowerEdge, PowerMap, PowerNode, Series, StepRow, Verdict, WayStanding, WayStep, word,
 };
 use quantity::{Figure, FigureInput, Interval, Locator, Origin, Source, Unit};
 use record::{Action, Certainty, Dossier, ItemKind, Place, Undo};
@@ -271,6 +271,21 @@ pub(crate) fn findings() -> Findings {
             items: vec!["items.cell".into()],
             standing: WayStanding::NotSeen,
         }),
+        Detail::Ways {
+            ways: vec![PartWay {
+                item: "cell".into(),
+                name: "Cell".into(),
+                steps: vec![WayStep {
+                    number: 1,
+                    step: "pry".into(),
+                    tool: "opening pick".into(),
+                    changes_tool: true,
+                    undo: Undo::WithNewMaterial,
+                    breaks: vec!["Seal".into()],
+                    renews: vec!["seal".into()],
+                }],
+            }],
+        },
         Detail::Marks {
             photo: "lid".into(),
             marks: vec![Mark {

@@ -8,6 +8,9 @@ use std::path::PathBuf;
 pub(crate) struct PublishArguments {
     /// Folder that holds dossier.toml [default: the current one]
     pub(crate) folder: Option<PathBuf>,
+    /// Publish a site of all reports of this library that were published, to the folder --into
+    #[arg(long, value_name = "LIBRARY", requires = "into", conflicts_with_all = ["folder", "catalogues", "typefaces", "bundle", "film", "reason"])]
+    pub(crate) library: Option<PathBuf>,
     /// Folder for the report [default: FOLDER/report]
     #[arg(long, value_name = "FOLDER")]
     pub(crate) into: Option<PathBuf>,

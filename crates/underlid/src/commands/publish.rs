@@ -7,8 +7,12 @@ use crate::screen::{self, shown};
 use crate::{folder, opened};
 use app::{Dated, PublishOptions, Published};
 use record::visible;
+use std::path::Path;
 
 pub(crate) fn run(arguments: PublishArguments, format: Format) -> Result<(), Failure> {
+    if let (Some(library), Some(into)) = (&arguments.library, &arguments.into) {
+        return site(library, into, arguments.open, format);
+    }
     let options = PublishOptions {
         folder: folder::of(arguments.folder)?,
         into: arguments.into,
@@ -19,6 +23,41 @@ pub(crate) fn run(arguments: PublishArguments, format: Format) -> Result<(), Fai
         dated: Some(Dated::today(arguments.reason)),
     };
     published(&options, arguments.open, format)
+}
+
+/// Writes the site of a library and says what is in it.
+fn site(library: &Path, into: &Path, open: bool, format: Format) -> Result<(), Failure> {
+    let runtime = tokio::runtime::Builder::new_multi_thread()
+        .enable_all()
+        .build()
+        .map_err(Failure::Unprinted)?;
+    let site = runtime.block_on(async {
+        let library = app::keeping::open(library).await?;
+        let site = app::site(&library, into, &Terminal).await;
+        library.close().await;
+        site
+    })?;
+    let text = match format {
+        Format::Json => {
+            let answer = serde_json::json!({
+                "folder": into, "reports": site.reports, "files": site.files, "not-published": site.unpublished,
+            });
+            format!("{answer:#}\n")
+        }
+        Format::Text => {
+            let reports = methods::words::counted(site.reports, "report", "reports");
+            let mut text = format!("Site in {}: {reports}, {} files.\n", shown(into), site.files);
+            for name in &site.unpublished {
+                text.push_str(&format!("Not in it, since nothing of it was published: {}\n", visible(name)));
+            }
+            text
+        }
+    };
+    screen::print_as(format, &text)?;
+    if open {
+        opened::page(&into.join("index.html"));
+    }
+    Ok(())
 }
 
 /// Publishes, says what was written, and opens it if that is wanted.
@@ -44,7 +83,7 @@ fn json(published: &Published) -> String {
         .iter()
         .map(|file| serde_json::json!({ "path": file.path, "bytes": file.bytes.len() }))
         .collect();
-    let counts = methods::verdict_counts(&published.findings);
+    let counts = methods::verdict_counts(&published.findings.findings);
     let typefaces = &published.typefaces;
     let answer = serde_json::json!({
         "folder": published.into, "files": files, "left-out": published.left_out,

@@ -12,6 +12,7 @@ import * as keys from './keys.js';
 import * as library from './library.js';
 import * as live from './live.js';
 import * as scheme from './scheme.js';
+import * as bring from './bring.js';
 import * as table from './table.js';
 import * as telephone from './telephone.js';
 
@@ -29,6 +30,7 @@ if (edits.dossier) {
   find.start();
   live.start();
   telephone.start();
+  bring.start();
   table.start();
   edits.send();
   const { module } = document.body.dataset;

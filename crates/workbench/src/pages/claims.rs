@@ -9,7 +9,7 @@ use crate::live::Since;
 use maud::{Markup, PreEscaped, html};
 use methods::inputs::places;
 use methods::words::{capital, for_readers};
-use methods::{Finding, Verdict};
+use methods::{Detail, Finding, Method, Verdict};
 use quantity::{Figure, FigureInput};
 use record::{Place, Thing};
 use report::{JudgedClaim, anchor, judged_claims, verdict_words};
@@ -18,9 +18,11 @@ pub(crate) fn page(context: &Context<'_>) -> Laid {
     let view = context.view;
     let mut rows = judged_claims(&view.dossier, &view.findings);
     if rows.is_empty() {
+        let none = empty("No claims yet; they are written in Intake.");
         return Laid {
             module: true,
-            ..empty("No claims yet; they are written in Intake.")
+            main: html! { (none.main) (sound(context)) },
+            ..none
         };
     }
     let moved = context.channel.verdicts_since(context.since);
@@ -47,9 +49,31 @@ pub(crate) fn page(context: &Context<'_>) -> Laid {
                 @for row in &rows { (self::row(context, row, was(row.finding))) }
             }
             p class="quiet legend" { "The strong line is the limit, the tinted side what is allowed, the short mark what is printed. The bar is what was found with its 95 % interval: filled where that decides, open where the limit may lie in it. Distances are multiples of what is allowed around the printed figure, drawn closer together the farther out they lie." }
+            (sound(context))
         },
         aside: Some(html! { (would_settle(context)) (contradictions(context)) }),
         module: true,
+    }
+}
+
+/// What recordings say of noise and delay, with their curves.
+fn sound(context: &Context<'_>) -> Markup {
+    let findings = context.view.findings.findings.iter();
+    html! {
+        section aria-labelledby="h-sound" {
+            h2 id="h-sound" { "What recordings say" }
+            p { a href={ "/d/" (context.view.id) "/bring/recording" } { "Bring a recording in" } }
+            @for finding in findings.filter(|f| f.method() == Method::Sound) {
+                h3 { (finding.title) }
+                p { (finding.sentence) }
+                @for why in &finding.unused { p class="quiet" { (capital(why)) } }
+                @for detail in &finding.details {
+                    @if let Detail::Chart(chart) = detail && let Some((svg, _)) = report::chart_drawing(chart) {
+                        figure class="course" { (PreEscaped(svg)) figcaption class="quiet" { (chart.caption) } }
+                    }
+                }
+            }
+        }
     }
 }
 

@@ -105,7 +105,7 @@ fn drawing(chart: &Chart) -> Markup {
     }
 }
 
-fn table(table: &Table) -> Markup {
+pub(super) fn table(table: &Table) -> Markup {
     html! {
         div class="wide" tabindex="0" role="group" aria-label=(table.caption) {
             table class="bill" {
@@ -172,10 +172,10 @@ fn prices(context: &Context<'_>) -> Markup {
                             (field(context, &place.clone().at(key), Look::default()))
                         }
                     }
-                    (removes(context, &place, name))
+                    (removes(context, &place, name, "cost"))
                 }
             }
-            (adds(context, "price", &["of", "each", "within", "confidence", "date", "source"]))
+            (adds(context, "price", &["of", "each", "within", "confidence", "date", "source"], "cost"))
         }
     }
 }
@@ -193,26 +193,26 @@ fn rates(context: &Context<'_>) -> Markup {
                             (field(context, &place.clone().at(key), Look::default()))
                         }
                     }
-                    (removes(context, &place, &format!("the rate of {}", rate.of)))
+                    (removes(context, &place, &format!("the rate of {}", rate.of), "cost"))
                 }
             }
-            (adds(context, "rate", &["of", "is", "within", "date", "source"]))
+            (adds(context, "rate", &["of", "is", "within", "date", "source"], "cost"))
         }
     }
 }
 
-fn removes(context: &Context<'_>, place: &Place, name: &str) -> Markup {
+pub(super) fn removes(context: &Context<'_>, place: &Place, name: &str, back: &str) -> Markup {
     html! {
         form method="post" action={ "/d/" (context.view.id) "/edits" } data-remove=(place) {
             input type="hidden" name="remove" value=(place);
-            input type="hidden" name="back" value="cost";
+            input type="hidden" name="back" value=(back);
             button aria-label={ "Delete " (name) } { "Delete" }
         }
     }
 }
 
 /// An open line for one more entry.
-fn adds(context: &Context<'_>, word: &str, keys: &[&str]) -> Markup {
+pub(super) fn adds(context: &Context<'_>, word: &str, keys: &[&str], back: &str) -> Markup {
     let forms = forms();
     let Some(form) = forms.iter().find(|form| form.word == word) else {
         return html! {};
@@ -222,7 +222,7 @@ fn adds(context: &Context<'_>, word: &str, keys: &[&str]) -> Markup {
         form class="open-line" method="post" action={ "/d/" (context.view.id) "/edits" } data-add=(list)
             data-draft={ "new " (word) } data-key={ "new-" (word) } {
             input type="hidden" name="to" value=(list);
-            input type="hidden" name="back" value="cost";
+            input type="hidden" name="back" value=(back);
             div class="facts" {
                 @for (at, key) in keys.iter().enumerate() {
                     @if let Some(field) = form.field(key) {
@@ -230,8 +230,8 @@ fn adds(context: &Context<'_>, word: &str, keys: &[&str]) -> Markup {
                         @let name = format!("entry.{}", field.path);
                         div {
                             label for=(id) { (key.replace('-', " ")) }
-                            @if word == "price" && *key == "of" {
-                                input id=(id) name=(name) data-shape="text" data-lead list="priced" required autocomplete="off"
+                            @if word != "rate" && *key == "of" {
+                                input id=(id) name=(name) data-shape="text" data-lead list="priced" required[word == "price"] autocomplete="off"
                                     enterkeyhint="next" placeholder="the thing, from the list";
                                 datalist id="priced" {
                                     @for item in &context.view.dossier.items { option value=(item.id) { (item.name) } }

@@ -1,5 +1,6 @@
 //! The pages, one file a place.
 
+pub(crate) mod bring;
 pub(crate) mod claims;
 pub(crate) mod cost;
 pub(crate) mod fields;
@@ -11,6 +12,7 @@ pub(crate) mod library;
 pub(crate) mod opening;
 pub(crate) mod power;
 pub(crate) mod publish;
+pub(crate) mod repair;
 pub(crate) mod standing;
 pub(crate) mod table;
 pub(crate) mod telephone;
@@ -63,6 +65,12 @@ pub(crate) struct Asked {
     pub(crate) plate: Option<String>,
     /// What is unfolded or chosen.
     pub(crate) at: Option<String>,
+    /// What is asked across products: the beginning of a name, a part, a maker, a figure and a class.
+    pub(crate) words: Option<String>,
+    pub(crate) part: Option<String>,
+    pub(crate) maker: Option<String>,
+    pub(crate) figure: Option<String>,
+    pub(crate) class: Option<String>,
 }
 
 impl Context<'_> {

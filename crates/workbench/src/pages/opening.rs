@@ -17,6 +17,7 @@ pub(crate) fn page(context: &Context<'_>) -> Laid {
             (beside_it(context, running))
             (planned(context))
             (done(context))
+            (repair(context))
             (chapters(context))
         },
         aside: None,
@@ -230,6 +231,14 @@ fn free(context: &Context<'_>, step: &Step) -> Markup {
             }
             button { "Take" }
         }
+    }
+}
+
+/// What the steps say of repair, and the way to all of it.
+fn repair(context: &Context<'_>) -> Markup {
+    html! {
+        (super::repair::sentences(context))
+        p class="repair-more" { a href={ "/d/" (context.view.id) "/repair" } { "The way to each spare part and back, over the photographs" } }
     }
 }
 

@@ -139,9 +139,10 @@ fn logged(context: &Context<'_>) -> Markup {
         .filter(|f| f.id.question.as_str() == "log")
         .collect();
     html! {
-        @if !logs.is_empty() {
-            section aria-labelledby="h-logs" {
-                h2 id="h-logs" { "What meters recorded" }
+        section aria-labelledby="h-logs" {
+            h2 id="h-logs" { "What meters recorded" }
+            p { a href={ "/d/" (context.view.id) "/bring/log" } { "Bring a log in" } }
+            @if !logs.is_empty() {
                 @for finding in logs {
                     h3 { (finding.title) }
                     p { (finding.sentence) }

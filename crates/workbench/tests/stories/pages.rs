@@ -21,6 +21,7 @@ async fn no_page_scrolls_sideways_at_any_width() {
         "/".to_string(),
         "/keys".to_string(),
         format!("/d/{dossier}/history"),
+        format!("/d/{dossier}/repair"),
     ];
     addresses.extend(PLACES.map(|place| format!("/d/{dossier}/{place}")));
     for address in addresses {
@@ -77,6 +78,7 @@ async fn the_accessibility_engine_finds_nothing_on_any_page() {
     let beside = [
         "history",
         "history?from=1&to=1",
+        "repair",
         "fields",
         "fields?at=items.lamp",
         "find?words=lamp",

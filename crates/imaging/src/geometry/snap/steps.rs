@@ -11,8 +11,11 @@ use super::{phi_and_density, spread};
 
 /// Rounds of a search.
 const ROUNDS: usize = 200;
-/// A move of the residuals that ends a fit.
+/// A move of the residuals that ends a fit, in their own standard deviation.
 const ENOUGH: f64 = 1e-3;
+/// A fall of the squares that ends a fit, in their variance: it moves no parameter by more than a hundredth of its own
+/// uncertainty.
+const FLAT: f64 = 1e-4;
 /// Damping at which a search is given up.
 const STUCK: f64 = 1e12;
 
@@ -53,6 +56,9 @@ struct Sums<const N: usize> {
     all: f64,
     normal: [[f64; N]; N],
     gradient: [f64; N],
+    /// What the squares curve by each blur beyond the normal equations: near no blur, of which nothing changes to
+    /// first order, they say next to nothing, and steps by them alone jump from side to side.
+    bent: [f64; N],
 }
 
 /// Returns the light at a place across the edge.
@@ -77,12 +83,13 @@ pub(super) fn fit<const N: usize>(
     if !sums.all.is_finite() {
         return None;
     }
-    let mut damping = 1e-4;
+    let free = samples.len().saturating_sub(N).max(1) as f64;
+    let (mut damping, mut harder) = (1e-4, 2.0);
     for _ in 0..ROUNDS {
         let scale = scale(&sums.normal);
         let mut damped = sums.normal;
         for (i, s) in scale.iter().enumerate() {
-            damped[i][i] += damping * s * s;
+            damped[i][i] += damping * s * s + sums.bent[i].max(0.0);
         }
         let Some(step) = solved(damped, &sums.gradient) else {
             damping *= 10.0;
@@ -92,15 +99,24 @@ pub(super) fn fit<const N: usize>(
             continue;
         };
         let moved: [f64; N] = std::array::from_fn(|i| x[i] - step[i]);
-        let size: f64 = step.iter().zip(&scale).map(|(s, c)| (s * c).powi(2)).sum();
+        let length = |i: usize| (step[i] * scale[i]).powi(2);
+        let size: f64 = (0..N).map(length).sum();
+        let promised: f64 =
+            (0..N).map(|i| step[i] * sums.gradient[i]).sum::<f64>() + damping * size;
         let new = Sums::at(&moved, samples, held, sigma);
+        let kept = (sums.all - new.all) / promised;
+        let unit = (sums.samples / free).sqrt().max(sigma);
+        let mut settled = size.sqrt() < ENOUGH * unit;
         if new.all <= sums.all {
+            settled |= damping < 1.0 && promised < FLAT * unit * unit;
             (x, sums) = (moved, new);
-            damping = (damping * 0.1).max(1e-12);
+            damping *= (1.0 - (2.0 * kept - 1.0).powi(3)).max(1.0 / 3.0);
+            harder = 2.0;
         } else {
-            damping *= 10.0;
+            damping *= harder;
+            harder *= 2.0;
         }
-        if size.sqrt() < ENOUGH || damping > STUCK {
+        if settled || damping > STUCK {
             break;
         }
     }
@@ -135,6 +151,7 @@ impl<const N: usize> Sums<N> {
             all: 0.0,
             normal: [[0.0; N]; N],
             gradient: [0.0; N],
+            bent: [0.0; N],
         };
         let steps = (N - 1) / 3;
         // One over the whole blur of each step, and how it grows with the optical blur.
@@ -144,7 +161,7 @@ impl<const N: usize> Sums<N> {
             *blur = (1.0 / whole, grows);
         }
         for s in samples {
-            let mut by = [0.0; N];
+            let (mut by, mut bends) = ([0.0; N], [0.0; N]);
             by[0] = s.weight;
             let mut value = x[0];
             for k in 0..steps {
@@ -157,9 +174,13 @@ impl<const N: usize> Sums<N> {
                 by[1 + 3 * k] = below * s.weight;
                 by[2 + 3 * k] = -steep;
                 by[3 + 3 * k] = -steep * z * grows;
+                bends[k] = -steep * z * sharp * (1.0 - grows * grows);
             }
             let off = value * s.weight - s.value;
             sums.samples += off * off;
+            for k in 0..steps {
+                sums.bent[3 + 3 * k] += off * bends[k];
+            }
             for r in 0..N {
                 sums.gradient[r] += by[r] * off;
                 for c in 0..N {

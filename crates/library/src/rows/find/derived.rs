@@ -2,8 +2,8 @@
 
 use crate::LibraryError;
 use crate::rows::kept::json;
-use crate::search::{Columns, Indexed, Pattern, key, names};
-use std::collections::BTreeSet;
+use crate::search::{Columns, Indexed, Pattern, PeerFacts, key, names};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What the role of the product itself is called among parts; no folded text holds a colon.
 const PRODUCT: &str = "product:";
@@ -19,6 +19,16 @@ pub(super) struct Derived {
     pub(super) figures: String,
     /// Names.
     pub(super) rests: String,
+    /// Class of the product, folded.
+    pub(super) class: String,
+    /// The day it is put on.
+    pub(super) day: Option<i64>,
+    /// What it is compared by.
+    pub(super) facts: String,
+    /// Kind, day, class, value, uncertainty.
+    pub(super) traits: String,
+    /// Folded names and how they are written.
+    pub(super) shown: String,
 }
 
 impl Derived {
@@ -66,7 +76,31 @@ impl Derived {
             .map(key)
             .filter(|name| !name.is_empty())
             .collect();
+        let facts = PeerFacts::of(indexed);
+        let class = key(&indexed.category);
+        let kinds: BTreeMap<&str, (f64, f64)> = facts
+            .compared
+            .figures
+            .iter()
+            .filter(|figure| figure.value.is_finite() && figure.uncertainty.is_finite())
+            .map(|figure| (figure.kind.as_str(), (figure.value, figure.uncertainty)))
+            .collect();
+        let day = facts.day();
+        let traits: Vec<_> = kinds
+            .into_iter()
+            .filter_map(|(kind, (value, uncertainty))| Some((kind, day?, &class, value, uncertainty)))
+            .collect();
+        let traits = json(&traits)?;
+        let parts = facts.parts.iter().flat_map(|part| [&part.0, &part.1, &part.2]);
+        let names = parts.chain([&indexed.maker, &indexed.category]);
+        let shown: BTreeMap<String, &String> = names.map(|name| (key(name), name)).collect();
+        let shown: Vec<_> = shown.into_iter().filter(|(key, _)| !key.is_empty()).collect();
         Ok(Self {
+            day,
+            facts: json(&facts)?,
+            traits,
+            shown: json(&shown)?,
+            class,
             columns: columns.map(|words| words.into_iter().collect::<Vec<_>>().join(" ")),
             sorts: json(&sorts)?,
             markings: json(&markings)?,

@@ -53,6 +53,8 @@ fn dossier(items: Vec<Item>) -> Dossier {
             condition: None,
             category: None,
             market: None,
+            family: None,
+            released: None,
             made: None,
             bought: None,
             opened: date(2026, 1, 1),

@@ -158,6 +158,10 @@ fn clause(claim: &Claim, finding: &Finding) -> String {
             Some("is labelled wrongly".to_string())
         }
         ClaimKind::Resolution | ClaimKind::ViewAngle => than("sees more", "sees less"),
+        ClaimKind::Repair => Some("cannot be replaced or repaired as printed".to_string()),
+        ClaimKind::Leading => claim
+            .leads
+            .map(|_| "is not the foremost it says it is".to_string()),
         ClaimKind::Bands | ClaimKind::Ingress | ClaimKind::Slogan | ClaimKind::Unknown => None,
     };
     said.unwrap_or_else(|| format!("does not keep “{}”", claim.text.trim_end_matches('.')))

@@ -15,3 +15,14 @@ pub(in crate::rows) const NEW_BODY: &str =
     "insert into find_body (seq, body, sha256) values ($1, $2, $3)";
 pub(in crate::rows) const OLD_BODY: &str = "delete from find_body where seq = $1";
 pub(in crate::rows) const OLD_DOSSIER: &str = "delete from find_dossier where seq = $1";
+
+pub(in crate::rows) const OLD_PRODUCT: &str = "delete from find_product where seq = $1";
+pub(in crate::rows) const OLD_TRAITS: &str = "delete from find_trait where seq = $1";
+pub(in crate::rows) const NEW_PRODUCT: &str =
+    "insert into find_product (seq, class, day, body, sha256) values ($1, $2, $3, $4, $5)";
+pub(in crate::rows) const LAST_PEER: &str =
+    "select seq from find_dossier where dossier <> $1 order by seq desc limit 1";
+pub(in crate::rows) const COUNT_PRESENT: &str =
+    "select count(*) from dossier where not withdrawn and id <> $1";
+pub(in crate::rows) const COUNT_PEERS: &str = "select count(*) from find_dossier d join dossier x on x.id = d.dossier \
+     where not x.withdrawn and d.dossier <> $1";

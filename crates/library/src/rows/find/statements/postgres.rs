@@ -113,3 +113,65 @@ pub(in crate::rows) fn words(all: &[Begun<'_>]) -> Result<Option<String>, Librar
     let each: Vec<_> = each.collect();
     (!each.is_empty()).then(|| json(&each)).transpose()
 }
+
+/// Products with what they are compared by; `$from` names `find_product` as p.
+macro_rules! peers {
+    ($from:literal, $order:literal) => {
+        concat!(
+            "select d.dossier, p.body, p.sha256, exists (select 1 from publication u \
+             where u.dossier = d.dossier) as published ",
+            $from,
+            " and not x.withdrawn order by ",
+            $order
+        )
+    };
+}
+
+pub(in crate::rows) const PEERS_OF_CLASS: &str = peers!(
+    "from find_product p join find_dossier d on d.seq = p.seq join dossier x on x.id = d.dossier \
+     where md5(p.class) = md5($1) and p.class = $1 and p.class <> ''",
+    "p.seq desc limit $2"
+);
+pub(in crate::rows) const PEERS_WITH: &str = peers!(
+    "from find_product p join find_dossier d on d.seq = p.seq join dossier x on x.id = d.dossier \
+     where p.seq in (select g.seq from json_array_elements_text($1::json) v \
+     join find_sort s on md5(s.part) = md5(v.value) join find_sighting g on g.sort = s.id)",
+    "coalesce(p.day, 9223372036854775807), p.seq desc limit $2"
+);
+pub(in crate::rows) const PEERS_BY: &str = peers!(
+    "from find_product p join find_dossier d on d.seq = p.seq join dossier x on x.id = d.dossier \
+     where $1 <> '' and p.seq in (select g.seq from find_sort s join find_sighting g on g.sort = s.id \
+     where md5(s.maker) = md5($1) and s.role = 'product:')",
+    "p.seq desc limit $2"
+);
+pub(in crate::rows) const PEERS: &str = peers!(
+    "from find_product p join find_dossier d on d.seq = p.seq join dossier x on x.id = d.dossier where true",
+    "p.seq desc limit $1"
+);
+pub(in crate::rows) const SUPPLIED: &str = "select n.shown, coalesce(r.shown, '') as role, s.products - \
+     (select count(*) from dossier x join find_dossier d on d.dossier = x.id \
+      join find_sighting g on g.sort = s.id and g.seq = d.seq where x.withdrawn) as products \
+     from find_sort s join find_shown n on md5(n.folded) = md5(s.part) \
+     left join find_shown r on md5(r.folded) = md5(s.role) \
+     where md5(s.maker) = md5($1) and s.part <> '' and s.products > 0 \
+     order by s.products desc, s.part, s.role limit $2";
+pub(in crate::rows) const PARTS_BEGUN: &str = "select n.shown from (select distinct part from find_sort \
+     where part >= $1 and part < $2 and products > 0 order by part limit $3) s \
+     join find_shown n on md5(n.folded) = md5(s.part) order by s.part";
+pub(in crate::rows) const MAKERS_BEGUN: &str = "select n.shown from (select distinct maker from find_sort \
+     where maker >= $1 and maker < $2 and products > 0 order by maker limit $3) s \
+     join find_shown n on md5(n.folded) = md5(s.maker) order by s.maker";
+pub(in crate::rows) const OVER: &str = "select d.dossier, x.name, t.day, t.value, t.uncertainty from find_trait t \
+     join find_dossier d on d.seq = t.seq join dossier x on x.id = d.dossier \
+     where t.kind = $1 and not x.withdrawn order by t.day desc, t.seq desc limit $2";
+pub(in crate::rows) const OVER_CLASS: &str = "select d.dossier, x.name, t.day, t.value, t.uncertainty from find_trait t \
+     join find_dossier d on d.seq = t.seq join dossier x on x.id = d.dossier \
+     where t.kind = $1 and md5(t.class) = md5($2) and not x.withdrawn order by t.day desc, t.seq desc limit $3";
+pub(in crate::rows) const CLASSES: &str = "select n.shown, c.n from (select class, count(*) as n from find_product \
+     where class <> '' group by class order by n desc, class limit $1) c \
+     join find_shown n on md5(n.folded) = md5(c.class) order by c.n desc, c.class";
+pub(in crate::rows) const NEW_SHOWN: &str = "insert into find_shown (folded, shown) \
+     select value ->> 0, value ->> 1 from json_array_elements($1::json) on conflict do nothing";
+pub(in crate::rows) const NEW_TRAITS: &str = "insert into find_trait (kind, day, class, value, uncertainty, seq) \
+     select value ->> 0, (value ->> 1)::bigint, value ->> 2, (value ->> 3)::double precision, \
+     (value ->> 4)::double precision, $1 from json_array_elements($2::json)";

@@ -1,19 +1,26 @@
 //! The steps of a dossier as a precedence graph.
 //!
 //! In: the steps. Out: which steps must come before which, and what lies on the way to an item.
-//! Not here: hazards, sentences.
+//! Not here: hazards beside heat and solvents, sentences; what a way asks for (`way`).
 //!
 //! A step needs the steps it names in `after`, or else the step before it in the record.
 
-use super::plan::{Act, Problem};
+pub mod plan;
+mod search;
+mod way;
+
+pub use way::{WayTo, Worst};
+pub(crate) use way::{all, goes_back, lock, spare_class};
+
 use crate::Case;
 use crate::assumed;
 use crate::distinct::Distinct;
 use crate::words::Tally;
 use petgraph::algo::toposort;
 use petgraph::graph::{DiGraph, NodeIndex};
+use plan::{Act, Problem};
 use quantity::Dimension;
-use record::{Action, Count, Step, Undo};
+use record::{Action, Count, Dossier, Hazard, Place, Step, Undo};
 use std::collections::HashMap;
 
 /// The steps and their order.
@@ -49,6 +56,41 @@ pub fn duration_s(step: &Step) -> Option<f64> {
     (stated.dimension() == Dimension::TIME)
         .then(|| stated.si())
         .filter(|t| *t >= 0.0)
+}
+
+/// How steps are counted, for readers.
+pub(crate) const STEP_COUNT: &str = "Counting of steps: an operation that ends with the removal of a part or a change \
+    of tool, Commission Decision (EU) 2016/1371, appendix (no longer in force, used as a definition).";
+
+/// Returns whether a step uses heat.
+pub fn uses_heat(step: &Step) -> bool {
+    let hot = step.temperature.as_ref().is_some_and(|t| {
+        t.dimension() == Dimension::TEMPERATURE && t.si() > assumed::HOT_FOR_A_CELL.si()
+    });
+    hot || matches!(step.action, Action::Heat | Action::Unsolder)
+        || step.hazards.contains(&Hazard::Heat)
+}
+
+/// Returns whether a step uses a solvent.
+pub fn uses_solvent(step: &Step) -> bool {
+    step.action == Action::Dissolve || step.hazards.contains(&Hazard::Solvent)
+}
+
+/// Returns where a step stands in the record and where it is seen.
+pub(crate) fn step_evidence(dossier: &Dossier, at: usize) -> Vec<Place> {
+    let step = &dossier.steps[at];
+    let mut places = vec![Place::step(&step.id)];
+    places.extend(step.evidence.iter().map(Place::from));
+    places
+}
+
+/// Fasteners undone on a way.
+pub(crate) fn route_fasteners(case: &Case<'_>, route: &Route) -> Tally {
+    let mut undone = Tally::default();
+    for &i in &route.steps {
+        undone.join(fasteners(case, &case.dossier.steps[i]));
+    }
+    undone
 }
 
 /// Fasteners undone in a step: as stated, or the pieces of the items named.

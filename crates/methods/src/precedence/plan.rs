@@ -2,7 +2,7 @@
 //!
 //! In: acts with time, tool and alternatives of what must be done first; the cost of changing tools.
 //! Out: the cheapest order to one act.
-//! Not here: where the acts come from (`graph`).
+//! Not here: where the acts come from (`precedence`).
 //!
 //! Dijkstra's search on states (set of acts done, tool in hand); only acts that can matter to the target
 //! are looked at. The number of states can grow with 2ⁿ, so the search gives up at a bound and says so.

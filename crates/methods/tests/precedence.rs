@@ -2,7 +2,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
-use methods::opening::plan::{Act, Problem};
+use methods::precedence::plan::{Act, Problem};
 
 #[track_caller]
 fn near(found: f64, expected: f64) {
