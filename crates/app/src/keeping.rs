@@ -29,6 +29,7 @@ use crate::Problem;
 use library::{DossierId, Head, Library, Verified, Which};
 use record::visible;
 use std::path::Path;
+use store::{limits, opener};
 
 /// Opens the library in a folder, which must be there; or of a team, by its address.
 ///
@@ -88,11 +89,21 @@ pub async fn verify(library: &Library) -> Result<Verified, Problem> {
     Ok(library.verify().await?)
 }
 
-/// Copies a library while it is in use.
+/// Copies a library while it is in use, its own catalogue too; `from` is where it is.
 ///
 /// # Errors
 /// A folder that holds something; no room; damage.
-pub async fn backup(library: &Library, into: &Path) -> Result<Verified, Problem> {
+pub async fn backup(library: &Library, from: &Path, into: &Path) -> Result<Verified, Problem> {
     let copied = library.backup(into).await;
-    copied.map_err(|error| Problem::from(error).at(into))
+    let verified = copied.map_err(|error| Problem::from(error).at(into))?;
+    if let Some(own) = crate::served::own_parts(from, library)
+        && opener::kind(&own)?.is_some()
+        && let Some(name) = own.file_name()
+    {
+        let bytes = opener::read(&own, limits::CATALOGUE)?;
+        store::revise(&into.join(name), limits::CATALOGUE, |_| {
+            Ok::<_, Problem>(Some(bytes))
+        })?;
+    }
+    Ok(verified)
 }

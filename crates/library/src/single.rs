@@ -448,7 +448,7 @@ impl Objects for Single {
             .iter()
             .any(|name| path.starts_with(&format!("{name}/")))
         {
-            let why = "a dossier in its own folder has files in photos, logs, captions and catalogue only";
+            let why = "a dossier in its own folder has files in photos, logs, recordings, captions, catalogue and past only";
             return Err(PathFault::Unfit { path, why }.into());
         }
         let (folder, id) = (Arc::clone(&self.folder), self.id.clone());

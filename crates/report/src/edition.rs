@@ -218,8 +218,10 @@ fn long(date: Date) -> String {
     date.strftime("%-d %B %Y").to_string()
 }
 
-/// Words for what a version does not say.
+/// Words for what the version before did not say.
 const NOT_TOLD: &str = "not told";
+/// Words for what this version says no more.
+const NO_LONGER: &str = "told no more";
 
 /// Says in the report which version it is and what was corrected: in a section of its own, and at each finding that
 /// reads otherwise now, the words that no longer hold being struck.
@@ -275,13 +277,15 @@ fn table(anchors: &[String], id: &str, caption: &str, corrections: &[Correction]
             struck: c.was.is_some().then_some(2),
             ..RowMark::default()
         };
-        let said = |text: &Option<String>| Cell::words(text.as_deref().unwrap_or(NOT_TOLD));
+        let said = |text: &Option<String>, none: &'static str| {
+            Cell::words(text.as_deref().unwrap_or(none))
+        };
         let figure = c.figure.as_deref().unwrap_or("verdict");
         let cells = vec![
             Cell::words(c.title.as_str()),
             Cell::words(figure),
-            said(&c.was),
-            said(&c.now),
+            said(&c.was, NOT_TOLD),
+            said(&c.now, NO_LONGER),
         ];
         (cells, mark)
     });
@@ -301,12 +305,16 @@ fn table(anchors: &[String], id: &str, caption: &str, corrections: &[Correction]
 fn struck(edition: &Edition) -> BTreeMap<FindingId, Struck> {
     let mut all: BTreeMap<FindingId, Struck> = BTreeMap::new();
     for correction in &edition.corrections {
-        let said = |text: &Option<String>| text.clone().unwrap_or_else(|| NOT_TOLD.into());
+        let said = |text: &Option<String>, none: &str| text.clone().unwrap_or_else(|| none.into());
         let what = correction
             .figure
             .clone()
             .unwrap_or_else(|| "verdict".into());
-        let change = [what, said(&correction.was), said(&correction.now)];
+        let change = [
+            what,
+            said(&correction.was, NOT_TOLD),
+            said(&correction.now, NO_LONGER),
+        ];
         let struck = all
             .entry(correction.finding.clone())
             .or_insert_with(|| Struck {

@@ -76,11 +76,43 @@ fn a_second_version_says_what_was_corrected_in_every_form() {
     );
     assert!(text.contains("verdict was holds, is now fails."), "{text}");
     assert!(loose_ends(&page).is_empty());
+    // The old value is struck where it stood and in the list, in words that are heard as well.
+    let struck = "verdict was <del>holds</del>, is now <ins>fails</ins>";
+    assert!(page.contains(struck), "{page}");
+    assert!(page.contains("<b>Corrected in version 2 of 9 March 2026:</b>"));
+    assert!(page.contains("Reason: The scale was read wrongly.</p>"));
+    assert_eq!(page.matches("<del>12.3 g</del>").count(), 2);
+    assert!(text.contains(said), "{text}");
 
     let findings = &support::lamp().1;
     let text = published_json(findings, Some(&edition));
     let (back, of) = read_published(&text).unwrap();
     assert_eq!((&back, of.as_ref()), (findings, Some(&edition)));
+}
+
+#[test]
+fn earlier_corrections_stay_told() {
+    let (_, findings) = support::lamp();
+    let third = second().next(findings, findings, day(20), Some("New words".into()));
+    assert!(third.corrections.is_empty());
+    let kept = &third.before[0];
+    assert_eq!(
+        (kept.version, kept.date, kept.corrections.len()),
+        (2, day(9), 2)
+    );
+    let mut document = support::document().clone();
+    mark_edition(&mut document, &third);
+    let page = html(&document);
+    assert!(page.contains("Corrections of version 2 of 9 March 2026"));
+    assert!(page.contains("Version 2. Reason: The scale was read wrongly."));
+    assert!(page.contains("<del>holds</del>"));
+    let text = published_json(findings, Some(&third));
+    assert_eq!(read_published(&text).unwrap().1, Some(third));
+    // What was written before versions told of earlier ones is read.
+    let old = published_json(findings, Some(&second()));
+    let mut old: serde_json::Value = serde_json::from_str(&old).unwrap();
+    old["edition"].as_object_mut().unwrap().remove("before");
+    assert_eq!(read_published(&old.to_string()).unwrap().1, Some(second()));
 }
 
 #[test]

@@ -28,6 +28,8 @@ mod measuring;
 mod opening;
 #[path = "stories/pages.rs"]
 mod pages;
+#[path = "stories/past.rs"]
+mod past;
 #[path = "stories/people.rs"]
 mod people;
 #[path = "stories/power.rs"]

@@ -200,9 +200,10 @@ impl Desk {
         };
         let view = self.view(id).await?;
         let persons = self.library.leaving_out(id).await?.persons;
+        let dossier = crate::publish::without_persons(view.dossier.published(), &persons);
+        let others = self.published_others(id, &dossier).await?;
         blocking(move || {
-            let dossier = crate::publish::without_persons(view.dossier.published(), &persons);
-            let now = super::examined(&dossier, &view.known, &view.recorded, &view.others)?;
+            let now = super::examined(&dossier, &view.known, &view.recorded, &others)?;
             Ok(Some(last.next(&before, &now, None, None)))
         })
         .await

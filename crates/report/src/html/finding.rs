@@ -3,7 +3,7 @@
 use super::Pen;
 use super::blocks::cautions;
 use crate::svg::glyph;
-use crate::words::{self, Words as _, clean, percent, typeset};
+use crate::words::{self, Words as _, percent, typeset};
 use crate::{Document, Struck, Target, finding_anchor, place_words, verdict_words};
 use maud::{Markup, PreEscaped, html};
 use methods::inputs::places;
@@ -57,9 +57,9 @@ fn corrected(struck: &Struck) -> Markup {
             b { (&struck.when) ":" }
             @for (n, [what, was, now]) in struck.changes.iter().enumerate() {
                 @if n > 0 { ";" }
-                " " (clean(what)) " was " del { (clean(was)) } ", is now " ins { (clean(now)) }
+                " " (typeset(what)) " was " del { (typeset(was)) } ", is now " ins { (typeset(now)) }
             }
-            ". " (clean(&struck.why))
+            ". " (typeset(&struck.why))
         }
     }
 }

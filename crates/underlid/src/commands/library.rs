@@ -36,7 +36,8 @@ async fn done(command: LibraryCommand, format: Format) -> Result<(), Failure> {
             told(&verified, "The library is sound.", format)
         }
         LibraryCommand::Backup { library, into } => {
-            let verified = keeping::backup(&keeping::open(&library).await?, &into).await?;
+            let verified =
+                keeping::backup(&keeping::open(&library).await?, &library, &into).await?;
             let sound = format!("Copied to {}; the copy is sound.", shown(&into));
             told(&verified, &sound, format)
         }

@@ -29,8 +29,8 @@ pub(crate) async fn page(bench: &Shared, context: &Context<'_>) -> Result<Laid, 
     let texts = bench.desk.past(&context.view.id).await?;
     let main = html! {
         (told(context))
-        (across(context, &asked, &seen))
         (past::section(context, &texts))
+        (across(context, &asked, &seen))
     };
     Ok(Laid {
         main,

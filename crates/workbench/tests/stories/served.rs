@@ -22,8 +22,11 @@ async fn serve() {
     if std::env::var_os("UNDERLID_STORY_LARGE").is_some() {
         crate::frames::add(&served.library, &person).await;
     }
+    if std::env::var_os("UNDERLID_STORY_PAST").is_some() {
+        crate::past::add(&served.library).await;
+    }
     let serving = workbench::serve(workbench::Options {
-        desk: app::desk::Desk::at(served.library, Vec::new()),
+        desk: app::desk::Desk::at(served.library, Vec::new()).keeping_parts_in(served.own_parts),
         address: SocketAddr::from((Ipv4Addr::LOCALHOST, port)),
         person,
         secret: workbench::Secret::of(served.secret),
