@@ -217,7 +217,7 @@ async fn a_figure_is_ranked_from_five_products_on() {
     let (desk, id) = demo().await;
     let text = desk.view(&id).await.expect("there").text.clone();
     assert_eq!(
-        standing(&*desk.view(&id).await.expect("there"), "figures"),
+        standing(&desk.view(&id).await.expect("there"), "figures"),
         ""
     );
     for at in 2..=5 {
@@ -227,7 +227,7 @@ async fn a_figure_is_ranked_from_five_products_on() {
         assert_eq!(says.contains("no order is told"), at < 5, "{at}: {says}");
         assert!(Arc::ptr_eq(&view, &desk.view(&id).await.expect("there")));
     }
-    let says = standing(&*desk.view(&id).await.expect("there"), "figures");
+    let says = standing(&desk.view(&id).await.expect("there"), "figures");
     assert!(says.contains("cannot be told apart in"), "{says}");
 }
 

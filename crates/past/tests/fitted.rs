@@ -172,8 +172,7 @@ fn sample(seed: u64) -> Sample {
 #[test]
 fn fitted_texts_are_read() {
     let samples: Vec<Sample> = (0..400).map(sample).collect();
-    let tell = std::env::var_os("UNDERLID_TELL").is_some();
-    let scores = score(&samples, tell);
+    let scores = score(&samples);
     told("fitted", &scores);
     assert!(
         scores.parts.precision() >= 0.95 && scores.parts.recall() >= 0.85,

@@ -265,7 +265,7 @@ fn sample(seed: u64) -> Sample {
     let firms: Vec<String> = (0..4).map(|_| firm(chance)).collect();
     let mut parts = Vec::new();
     let mut blocks: Vec<String> = Vec::new();
-    let mut row =
+    let row =
         |chance: &mut Chance, parts: &mut Vec<(String, String, String)>, said: (bool, bool)| {
             let (part, firm, job) = (
                 number(chance),
@@ -378,12 +378,8 @@ const SEEDS: std::ops::Range<u64> = 4_410_000..4_410_400;
 
 #[test]
 fn texts_made_otherwise_are_read() {
-    let seeds = match std::env::var("UNDERLID_SEED") {
-        Ok(first) => first.parse().unwrap()..first.parse::<u64>().unwrap() + 400,
-        Err(_) => SEEDS,
-    };
-    let samples: Vec<Sample> = seeds.map(sample).collect();
-    let scores = score(&samples, std::env::var_os("UNDERLID_TELL").is_some());
+    let samples: Vec<Sample> = SEEDS.map(sample).collect();
+    let scores = score(&samples);
     told("kept out", &scores);
     assert!(
         scores.parts.precision() >= 0.95 && scores.parts.recall() >= 0.85,

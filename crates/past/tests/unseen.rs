@@ -199,7 +199,7 @@ fn sample(seed: u64) -> Sample {
 #[test]
 fn texts_of_a_third_kind_are_read() {
     let samples: Vec<Sample> = (91_000..91_400).map(sample).collect();
-    let scores = score(&samples, std::env::var_os("UNDERLID_TELL").is_some());
+    let scores = score(&samples);
     told("a third kind", &scores);
     assert!(
         scores.parts.precision() >= 0.95 && scores.parts.recall() >= 0.85,

@@ -6,10 +6,10 @@ use past::{Format, Known, find, read};
 use std::collections::BTreeSet;
 
 /// Chance by a seed (SplitMix64).
-pub struct Chance(pub u64);
+pub(crate) struct Chance(pub u64);
 
 impl Chance {
-    pub fn next(&mut self) -> u64 {
+    pub(crate) fn next(&mut self) -> u64 {
         self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
         let mut z = self.0;
         z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
@@ -17,49 +17,49 @@ impl Chance {
         z ^ (z >> 31)
     }
 
-    pub fn below(&mut self, n: usize) -> usize {
+    pub(crate) fn below(&mut self, n: usize) -> usize {
         usize::try_from(self.next() % n as u64).unwrap()
     }
 
-    pub fn one<'a, T: ?Sized>(&mut self, of: &[&'a T]) -> &'a T {
+    pub(crate) fn one<'a, T: ?Sized>(&mut self, of: &[&'a T]) -> &'a T {
         of[self.below(of.len())]
     }
 
-    pub fn letters(&mut self, from: &str, n: usize) -> String {
+    pub(crate) fn letters(&mut self, from: &str, n: usize) -> String {
         let all: Vec<char> = from.chars().collect();
         (0..n).map(|_| all[self.below(all.len())]).collect()
     }
 
-    pub fn number(&mut self, digits: usize) -> String {
+    pub(crate) fn number(&mut self, digits: usize) -> String {
         let first = self.letters("123456789", 1);
         first + &self.letters("0123456789", digits - 1)
     }
 }
 
 /// A text with what it says.
-pub struct Sample {
-    pub text: String,
-    pub format: Format,
+pub(crate) struct Sample {
+    pub(crate) text: String,
+    pub(crate) format: Format,
     /// Part number, maker, role; empty where the text does not say.
-    pub parts: Vec<(String, String, String)>,
+    pub(crate) parts: Vec<(String, String, String)>,
     /// Makers that a catalogue has.
-    pub known: Vec<(String, String)>,
+    pub(crate) known: Vec<(String, String)>,
 }
 
 /// Right, wrong and missed.
 #[derive(Debug, Default, Clone, Copy)]
-pub struct Score {
-    pub right: usize,
-    pub wrong: usize,
-    pub missed: usize,
+pub(crate) struct Score {
+    pub(crate) right: usize,
+    pub(crate) wrong: usize,
+    pub(crate) missed: usize,
 }
 
 impl Score {
-    pub fn precision(&self) -> f64 {
+    pub(crate) fn precision(&self) -> f64 {
         self.right as f64 / (self.right + self.wrong).max(1) as f64
     }
 
-    pub fn recall(&self) -> f64 {
+    pub(crate) fn recall(&self) -> f64 {
         self.right as f64 / (self.right + self.missed).max(1) as f64
     }
 
@@ -71,14 +71,14 @@ impl Score {
 }
 
 #[derive(Debug, Default, Clone, Copy)]
-pub struct Scores {
-    pub parts: Score,
+pub(crate) struct Scores {
+    pub(crate) parts: Score,
     /// Makers of each text, whichever part they belong to.
-    pub makers: Score,
+    pub(crate) makers: Score,
     /// Part and maker together.
-    pub pairs: Score,
+    pub(crate) pairs: Score,
     /// Part and role together.
-    pub roles: Score,
+    pub(crate) roles: Score,
 }
 
 fn folded(text: &str) -> String {
@@ -88,8 +88,8 @@ fn folded(text: &str) -> String {
         .collect()
 }
 
-/// Scores texts; with `tell`, prints what went wrong.
-pub fn score(samples: &[Sample], tell: bool) -> Scores {
+/// Scores texts.
+pub(crate) fn score(samples: &[Sample]) -> Scores {
     let mut scores = Scores::default();
     for sample in samples {
         let known = Known::new(sample.known.iter().map(|(p, m)| (p.as_str(), m.as_str())));
@@ -127,34 +127,11 @@ pub fn score(samples: &[Sample], tell: bool) -> Scores {
             .iter()
             .filter_map(|p| Some(pair(&p.part, p.role.as_ref()?))));
         scores.roles.count(&said_roles, &told_roles);
-        if tell {
-            for (name, said, told) in [
-                ("part", &said, &told),
-                ("maker", &said_makers, &told_makers),
-                ("pair", &said_pairs, &told_pairs),
-                ("role", &said_roles, &told_roles),
-            ] {
-                let heads = |item: &String| item.split('|').next().unwrap_or_default().to_string();
-                let seen = |item: &String| {
-                    let sentences = sample
-                        .text
-                        .split(['\n', '.'])
-                        .filter(|s| folded(s).contains(&heads(item)));
-                    sentences.collect::<Vec<_>>().join(" / ")
-                };
-                for wrong in told.difference(said) {
-                    println!("wrong {name}: {wrong} in {}", seen(wrong));
-                }
-                for missed in said.difference(told) {
-                    println!("missed {name}: {missed} in {}", seen(missed));
-                }
-            }
-        }
     }
     scores
 }
 
-pub fn told(name: &str, scores: &Scores) {
+pub(crate) fn told(name: &str, scores: &Scores) {
     for (what, score) in [
         ("part numbers", scores.parts),
         ("makers", scores.makers),

@@ -178,8 +178,8 @@ impl<const N: usize> Sums<N> {
             }
             let off = value * s.weight - s.value;
             sums.samples += off * off;
-            for k in 0..steps {
-                sums.bent[3 + 3 * k] += off * bends[k];
+            for (k, bend) in bends[..steps].iter().enumerate() {
+                sums.bent[3 + 3 * k] += off * bend;
             }
             for r in 0..N {
                 sums.gradient[r] += by[r] * off;
