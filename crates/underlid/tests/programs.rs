@@ -166,8 +166,7 @@ fn prepared() -> TempDir {
     fs::write(at.path().join("charge.csv"), charge).unwrap();
     let film = "WEBVTT\n\n00:00.000 --> 00:02.000\nHello.\n";
     fs::write(at.path().join("mine/captions/film.vtt"), film).unwrap();
-    fs::create_dir_all(at.path().join("mine/recordings")).unwrap();
-    fs::write(at.path().join("mine/recordings/street.wav"), hum()).unwrap();
+    fs::write(at.path().join("street.wav"), hum()).unwrap();
     fs::create_dir(at.path().join("texts")).unwrap();
     let article = "<h1>Lamp</h1><p>The charger is the OK4100 from Halvik.";
     fs::write(at.path().join("texts/lamp.html"), article).unwrap();

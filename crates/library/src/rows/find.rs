@@ -4,9 +4,9 @@ mod across;
 mod asked;
 mod derived;
 mod opened;
-#[cfg(test)]
-mod plans;
 mod statements;
+#[cfg(test)]
+mod tests;
 
 use super::engine::on;
 use super::kept::{Deflated, damaged, from_json, inflated, json, unsigned, whole};

@@ -30,14 +30,18 @@ export function draw(svg, camera, { bodies, held, box, side, cross, open, passed
   svg.replaceChildren();
   // On a small picture thin lines leave more of it.
   svg.classList.toggle('fine', camera.scale < 0.4);
+  // One path for each kind, of what is in view: a photograph may offer thousands of bodies, and all move with it.
+  const kinds = new Map();
+  const add = (kind, d) => kinds.set(kind, (kinds.get(kind) ?? '') + d);
   bodies.forEach((body, n) => {
     if (n === held && box) return;
-    if (body.item) stroke(svg, open.has(body.item) ? 'part open' : 'part', path(outside(at(body.corners), 2)));
-    else if (!passed.has(body)) {
-      const [l, , r, b] = bounds({ corners: at(body.corners) });
-      stroke(svg, body.small ? 'offered small' : 'offered', `M${l} ${b + 3}L${r} ${b + 3}`);
-    }
+    const corners = at(body.corners);
+    const [l, t, r, b] = bounds({ corners });
+    if (r < -4 || b < -4 || l > camera.boxWidth + 4 || t > camera.boxHeight + 4) return;
+    if (body.item) add(open.has(body.item) ? 'part open' : 'part', path(outside(corners, 2)));
+    else if (!passed.has(body)) add(body.small ? 'offered small' : 'offered', `M${l} ${b + 3}L${r} ${b + 3}`);
   });
+  for (const [kind, d] of kinds) stroke(svg, kind, d);
   if (box) drawBox(svg, at, box, side);
   if (tool) drawTool(svg, at, tool);
   if (trace) stroke(svg, 'marked', path(at(trace), false));
