@@ -40,7 +40,9 @@ fn plain(markup: &str) -> String {
     for mark in ["●", "◆", "◧", "◌"] {
         out = out.replace(mark, "");
     }
-    out.replace("&lt;", "<")
+    // Figures stay with their units on the page.
+    out.replace('\u{a0}', " ")
+        .replace("&lt;", "<")
         .replace("&gt;", ">")
         .replace("&quot;", "\"")
         .replace("&amp;", "&")

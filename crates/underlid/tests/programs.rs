@@ -41,6 +41,7 @@ const ANSWERED: &[&str] = &[
     "add clip A1 --film main --at 0:12 --clock 2026-03-01T14:05:00Z --in mine",
     "add cut A1 --film main --from 0:10 --to 0:20 --in mine",
     "add pronunciation Xiuqe --said shookay --in mine",
+    "add past-ruling --file older.html --part QZ9 --accepted no --in mine",
     "add caption-ruling --file film.vtt --before x --after y --accepted no --in mine",
     "set product.category lamp --in mine",
     "remove product.category --in mine",

@@ -87,10 +87,12 @@ pub(crate) fn demo(into: &Path, photos: &[&str]) -> PathBuf {
     let folder = into.join("lamp");
     std::fs::create_dir_all(folder.join("photos")).unwrap();
     std::fs::copy(from.join("dossier.toml"), folder.join("dossier.toml")).unwrap();
-    std::fs::create_dir_all(folder.join("logs")).unwrap();
-    for log in std::fs::read_dir(from.join("logs")).unwrap() {
-        let log = log.unwrap();
-        std::fs::copy(log.path(), folder.join("logs").join(log.file_name())).unwrap();
+    for sub in ["logs", "recordings"] {
+        std::fs::create_dir_all(folder.join(sub)).unwrap();
+        for file in std::fs::read_dir(from.join(sub)).unwrap() {
+            let file = file.unwrap();
+            std::fs::copy(file.path(), folder.join(sub).join(file.file_name())).unwrap();
+        }
     }
     let all = std::fs::read_dir(from.join("photos")).unwrap();
     for file in all.map(|f| f.unwrap().file_name().into_string().unwrap()) {

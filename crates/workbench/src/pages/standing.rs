@@ -105,7 +105,7 @@ fn across(context: &Context<'_>, asked: &AcrossAsked, seen: &AcrossSeen) -> Mark
     html! {
         section id="across" class="across" aria-labelledby="h-across" {
             h2 id="h-across" { "Across products" }
-            form class="begin" method="get" action="#across" role="search" {
+            form class="begin" method="get" action="#across" role="search" aria-label="Across the products of this library" {
                 label for="across-words" { "A part or a maker begins with" }
                 input id="across-words" name="words" value=(asked.words) autocomplete="off" spellcheck="false";
                 button type="submit" { "Look up" }

@@ -56,9 +56,6 @@ struct Sums<const N: usize> {
     all: f64,
     normal: [[f64; N]; N],
     gradient: [f64; N],
-    /// What the squares curve by each blur beyond the normal equations: near no blur, of which nothing changes to
-    /// first order, they say next to nothing, and steps by them alone jump from side to side.
-    bent: [f64; N],
 }
 
 /// Returns the light at a place across the edge.
@@ -84,12 +81,12 @@ pub(super) fn fit<const N: usize>(
         return None;
     }
     let free = samples.len().saturating_sub(N).max(1) as f64;
-    let (mut damping, mut harder) = (1e-4, 2.0);
+    let mut damping = 1e-4;
     for _ in 0..ROUNDS {
         let scale = scale(&sums.normal);
         let mut damped = sums.normal;
         for (i, s) in scale.iter().enumerate() {
-            damped[i][i] += damping * s * s + sums.bent[i].max(0.0);
+            damped[i][i] += damping * s * s;
         }
         let Some(step) = solved(damped, &sums.gradient) else {
             damping *= 10.0;
@@ -99,22 +96,16 @@ pub(super) fn fit<const N: usize>(
             continue;
         };
         let moved: [f64; N] = std::array::from_fn(|i| x[i] - step[i]);
-        let length = |i: usize| (step[i] * scale[i]).powi(2);
-        let size: f64 = (0..N).map(length).sum();
-        let promised: f64 =
-            (0..N).map(|i| step[i] * sums.gradient[i]).sum::<f64>() + damping * size;
+        let size: f64 = step.iter().zip(&scale).map(|(s, c)| (s * c).powi(2)).sum();
         let new = Sums::at(&moved, samples, held, sigma);
-        let kept = (sums.all - new.all) / promised;
         let unit = (sums.samples / free).sqrt().max(sigma);
         let mut settled = size.sqrt() < ENOUGH * unit;
         if new.all <= sums.all {
-            settled |= damping < 1.0 && promised < FLAT * unit * unit;
+            settled |= damping < 1.0 && sums.all - new.all < FLAT * unit * unit;
             (x, sums) = (moved, new);
-            damping *= (1.0 - (2.0 * kept - 1.0).powi(3)).max(1.0 / 3.0);
-            harder = 2.0;
+            damping = (damping * 0.1).max(1e-12);
         } else {
-            damping *= harder;
-            harder *= 2.0;
+            damping *= 10.0;
         }
         if settled || damping > STUCK {
             break;
@@ -151,7 +142,6 @@ impl<const N: usize> Sums<N> {
             all: 0.0,
             normal: [[0.0; N]; N],
             gradient: [0.0; N],
-            bent: [0.0; N],
         };
         let steps = (N - 1) / 3;
         // One over the whole blur of each step, and how it grows with the optical blur.
@@ -161,7 +151,7 @@ impl<const N: usize> Sums<N> {
             *blur = (1.0 / whole, grows);
         }
         for s in samples {
-            let (mut by, mut bends) = ([0.0; N], [0.0; N]);
+            let mut by = [0.0; N];
             by[0] = s.weight;
             let mut value = x[0];
             for k in 0..steps {
@@ -174,13 +164,9 @@ impl<const N: usize> Sums<N> {
                 by[1 + 3 * k] = below * s.weight;
                 by[2 + 3 * k] = -steep;
                 by[3 + 3 * k] = -steep * z * grows;
-                bends[k] = -steep * z * sharp * (1.0 - grows * grows);
             }
             let off = value * s.weight - s.value;
             sums.samples += off * off;
-            for (k, bend) in bends[..steps].iter().enumerate() {
-                sums.bent[3 + 3 * k] += off * bend;
-            }
             for r in 0..N {
                 sums.gradient[r] += by[r] * off;
                 for c in 0..N {
