@@ -66,6 +66,9 @@ fn the_report_draws_these() {
             "drawing-inventory.signals",
             "drawing-charging",
             "drawing-run-time",
+            "drawing-sound.noise-reduction",
+            "drawing-sound.noise-reduction-2",
+            "drawing-sound.delay_2f_recordings.lit",
             "drawing-opening-times",
             "drawing-repair.spares",
             "drawing-mass.pieces"

@@ -258,6 +258,7 @@ fn sections_stand_in_the_order_of_a_readers_questions() {
             "How power and signals run",
             "How long does it charge and run?",
             "The cells",
+            "What it does to sound",
             "How it opens",
             "Can it be repaired?",
             "What it weighs",

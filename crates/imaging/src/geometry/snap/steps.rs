@@ -11,11 +11,8 @@ use super::{phi_and_density, spread};
 
 /// Rounds of a search.
 const ROUNDS: usize = 200;
-/// A move of the residuals that ends a fit, in their own standard deviation.
+/// A move of the residuals that ends a fit.
 const ENOUGH: f64 = 1e-3;
-/// A fall of the squares that ends a fit, in their variance: it moves no parameter by more than a hundredth of its own
-/// uncertainty.
-const FLAT: f64 = 1e-4;
 /// Damping at which a search is given up.
 const STUCK: f64 = 1e12;
 
@@ -80,7 +77,6 @@ pub(super) fn fit<const N: usize>(
     if !sums.all.is_finite() {
         return None;
     }
-    let free = samples.len().saturating_sub(N).max(1) as f64;
     let mut damping = 1e-4;
     for _ in 0..ROUNDS {
         let scale = scale(&sums.normal);
@@ -98,16 +94,13 @@ pub(super) fn fit<const N: usize>(
         let moved: [f64; N] = std::array::from_fn(|i| x[i] - step[i]);
         let size: f64 = step.iter().zip(&scale).map(|(s, c)| (s * c).powi(2)).sum();
         let new = Sums::at(&moved, samples, held, sigma);
-        let unit = (sums.samples / free).sqrt().max(sigma);
-        let mut settled = size.sqrt() < ENOUGH * unit;
         if new.all <= sums.all {
-            settled |= damping < 1.0 && sums.all - new.all < FLAT * unit * unit;
             (x, sums) = (moved, new);
             damping = (damping * 0.1).max(1e-12);
         } else {
             damping *= 10.0;
         }
-        if settled || damping > STUCK {
+        if size.sqrt() < ENOUGH || damping > STUCK {
             break;
         }
     }
