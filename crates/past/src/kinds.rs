@@ -175,7 +175,7 @@ fn is_version(lower: &str) -> bool {
     }) || lower.matches('.').count() >= 2 && dotted(lower)
 }
 
-/// Threads and bits: M3x8, M2.5, T5, TORX10, PH00.
+/// Threads and bits: M3x8, M2.5, T5.
 fn is_thread(lower: &str) -> bool {
     let Some(rest) = lower.strip_prefix(['m', 't']) else {
         return false;

@@ -147,7 +147,7 @@ fn other_talk(chance: &mut Chance, product: &str, person: &str) -> String {
         ),
         15 => "A CR2032 keeps the time while the main cell, an 18650, is out.".into(),
         16 => {
-            "Its processor is a dual Cortex-M4F class design, the maker does not say which.".into()
+            "Its processor is a dual Vestrel-M4F class design, the maker does not say which.".into()
         }
         17 => format!(
             "See the file board_{two}.jpg, or IMG_{}.png for the back.",

@@ -66,7 +66,7 @@ fn figures_dates_standards_models_and_resolutions_are_no_parts() {
         It was filmed in 1080p60 and 3840x2160 on 2024-03-01, in week 2024W12, and meets IEC62368-1, EN55032 and IEEE802.11ax. \
         Four M2.5x8 screws and a T6 bit; R12, C3 and U5 stand beside a QFN-16, an SOT-23-5 and a CR2032. \
         It has 4k7 and 100nF, BT5.3, DDR4, H.264, WPA2 and IP67; the file is IMG_2041.jpg, the firmware V1.20, the serial number SN20419922. \
-        The 24-bit board has 4-layer copper, a Cortex-M4 inside, and 3V3 on GPIO12.";
+        The 24-bit board has 4-layer copper, a Vestrel-M4 inside, and 3V3 on GPIO12.";
     assert_eq!(rows(text, Format::Plain), []);
 }
 

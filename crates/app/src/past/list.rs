@@ -47,7 +47,11 @@ pub fn write_list(path: &Path, products: &[PastProduct]) -> Result<(), Problem> 
         true => Ok(()),
         false => {
             let message = format!("{} is there already, and may hold decisions", shown(path));
-            Err(Problem::refused(message, "name another file, or take in what it decides first").at(path))
+            Err(Problem::refused(
+                message,
+                "name another file, or take in what it decides first",
+            )
+            .at(path))
         }
     }
 }
