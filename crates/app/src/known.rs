@@ -3,9 +3,8 @@
 //! In: paths. Out: a merged catalogue; rows that were refused are told and do not stop the work.
 //! Not here: what a row means (`catalogue`).
 
-mod prices;
+mod own;
 mod ready;
-mod times;
 
 use crate::shown;
 use crate::{Problem, Remedy, Watch};
@@ -37,7 +36,7 @@ pub(crate) fn read_file(path: &Path) -> Result<(Vec<Row>, Vec<Remark>), Problem>
 /// # Errors
 /// A file that cannot be read at all.
 pub(crate) fn read_book(path: &Path) -> Result<Option<cost::book::Read>, Problem> {
-    if !prices::is_book(path) {
+    if !own::is_one::<Book>(path) {
         return Ok(None);
     }
     let bytes = opener::read(path, limits::CATALOGUE)?;
@@ -49,7 +48,7 @@ pub(crate) fn read_book(path: &Path) -> Result<Option<cost::book::Read>, Problem
 /// # Errors
 /// A file that cannot be read at all.
 pub(crate) fn read_times(path: &Path) -> Result<Option<repair::times::Read>, Problem> {
-    if !times::is_table(path) {
+    if !own::is_one::<Times>(path) {
         return Ok(None);
     }
     let bytes = opener::read(path, limits::CATALOGUE)?;
@@ -101,10 +100,10 @@ pub(crate) fn load_brought(
 
 /// Makes catalogues, price books and tables of times ready.
 fn all_of(sources: Vec<Source<'_>>, watch: &dyn Watch) -> Result<Known, Problem> {
-    let (sources, tables) = times::parted(sources);
-    let (catalogues, books) = prices::parted(sources);
-    let book = prices::merged(books, watch)?;
-    let times = times::merged(tables, watch)?;
+    let (sources, tables) = own::parted::<Times>(sources);
+    let (catalogues, books) = own::parted::<Book>(sources);
+    let book = own::merged(books, watch)?;
+    let times = own::merged(tables, watch)?;
     Ok(ready::ready(catalogues, watch)?
         .with_prices(book)
         .with_times(times))
@@ -119,8 +118,8 @@ pub(crate) fn times(
     named: &[PathBuf],
     watch: &dyn Watch,
 ) -> Result<Times, Problem> {
-    let (_, tables) = times::parted(sources(dossier, named, watch)?);
-    times::merged(tables, watch)
+    let (_, tables) = own::parted::<Times>(sources(dossier, named, watch)?);
+    own::merged(tables, watch)
 }
 
 /// Reads the price books among the same files as [`load`].
@@ -132,9 +131,8 @@ pub(crate) fn prices(
     named: &[PathBuf],
     watch: &dyn Watch,
 ) -> Result<Book, Problem> {
-    let (sources, _) = times::parted(sources(dossier, named, watch)?);
-    let (_, books) = prices::parted(sources);
-    prices::merged(books, watch)
+    let (_, books) = own::parted::<Book>(sources(dossier, named, watch)?);
+    own::merged(books, watch)
 }
 
 /// Returns whether a file inside a dossier is one of its catalogues.
@@ -152,8 +150,8 @@ pub(crate) fn parts(
     named: &[PathBuf],
     watch: &dyn Watch,
 ) -> Result<Catalogue, Problem> {
-    let (sources, _) = times::parted(sources(dossier, named, watch)?);
-    let (catalogues, _) = prices::parted(sources);
+    let (sources, _) = own::parted::<Times>(sources(dossier, named, watch)?);
+    let (catalogues, _) = own::parted::<Book>(sources);
     Ok(merged(catalogues)?.0)
 }
 

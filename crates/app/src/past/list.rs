@@ -120,7 +120,7 @@ pub fn read_list(path: &Path) -> Result<Vec<Listed>, Problem> {
     let [Some(accept), Some(part), Some(file), maker, role] = places[..] else {
         return Err(unfit(
             "the list has no columns accept, part and file".into(),
-            "fill in the list that --list wrote",
+            "fill in the list of proposals that was written before",
         ));
     };
     let mut found = Vec::new();
