@@ -40,7 +40,23 @@ fn no_method_is_missing_from_the_printed_working() {
         .find(|s| s.fastener_count.is_some());
     step.unwrap().fastener_count = Some(999);
     let goes_on = |_| ControlFlow::Continue(());
-    let mut findings = methods::examine(&dossier, &Known::default(), &goes_on).unwrap();
+    let known = Known::default();
+    let own = methods::others::profile(&methods::Case::new(&dossier, &known), "lamp");
+    // Among products of another maker that are much like it.
+    let twin = |n: u32| methods::Other {
+        id: n.to_string(),
+        product: format!("Pebble {n}"),
+        maker: "Tarnholt".to_string(),
+        family: String::new(),
+        ..own.clone()
+    };
+    let others = methods::Others {
+        products: Some((1..=5).map(twin).collect()),
+        left: 0,
+    };
+    let recorded = methods::Recorded::none();
+    let found = methods::examine_among(&dossier, &known, &recorded, &others, &goes_on);
+    let mut findings = found.unwrap();
     // One finding of each method is enough to see whether it is set; typesetting all takes long.
     let mut met = std::collections::BTreeSet::new();
     findings.findings.retain(|f| met.insert(f.method()));

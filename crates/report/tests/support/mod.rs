@@ -27,6 +27,34 @@ pub(crate) fn known() -> &'static Known {
     })
 }
 
+/// The same among five products of other makers that are much like it.
+pub(crate) fn among() -> &'static (Dossier, Findings) {
+    static AMONG: OnceLock<(Dossier, Findings)> = OnceLock::new();
+    AMONG.get_or_init(|| {
+        let (dossier, _) = lamp();
+        let own = methods::others::profile(&methods::Case::new(dossier, known()), "lamp");
+        let others = methods::Others {
+            products: Some(
+                (1..=5)
+                    .map(|n| methods::Other {
+                        id: n.to_string(),
+                        product: format!("Pebble {n}"),
+                        maker: "Tarnholt".to_string(),
+                        family: String::new(),
+                        ..own.clone()
+                    })
+                    .collect(),
+            ),
+            left: 0,
+        };
+        let goes_on = |_| ControlFlow::Continue(());
+        let recorded = recorded(dossier);
+        let findings =
+            methods::examine_among(dossier, known(), &recorded, &others, &goes_on).unwrap();
+        (dossier.clone(), findings)
+    })
+}
+
 /// The demonstration dossier and what its methods find.
 pub(crate) fn lamp() -> &'static (Dossier, Findings) {
     static LAMP: OnceLock<(Dossier, Findings)> = OnceLock::new();
