@@ -230,7 +230,7 @@ async fn a_site_holds_what_was_published_and_every_link_leads_somewhere() {
         "index.html",
         "parts/kx-12.html",
         "makers/oskvale.html",
-        "makers/ondrelkamp-su00f6hne.html",
+        "makers/ondrelkamp-suf6hne.html",
     ] {
         assert!(into.join(page).is_file(), "{page}");
     }

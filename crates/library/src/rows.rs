@@ -33,9 +33,6 @@ use std::path::Path;
 
 static MIGRATIONS: Migrator = sqlx::migrate!("./migrations");
 
-/// Tries to bring tables forward: another program may be doing it at the same moment.
-const TRIES: usize = 3;
-
 /// Rows in tables.
 #[derive(Debug, Clone)]
 pub struct Rows {
@@ -137,7 +134,9 @@ impl Rows {
         let write = engine::writer(file).await?;
         for steps in [&MIGRATIONS, &find::migrations()] {
             let mut tried = steps.run(&write).await;
-            for _ in 1..TRIES {
+            // Who loses a step to another program that brings the same file forward finds it made; so no more can be
+            // lost than there are steps.
+            for _ in steps.iter() {
                 if tried.is_ok() {
                     break;
                 }

@@ -82,7 +82,7 @@ fn a_second_version_says_what_was_corrected_in_every_form() {
     assert!(page.contains(struck), "{page}");
     assert!(page.contains("<b>Corrected in version 2 of 9 March 2026:</b>"));
     assert!(page.contains("Reason: The scale was read wrongly.</p>"));
-    assert_eq!(page.matches("<del>12.3 g</del>").count(), 2);
+    assert_eq!(page.matches("<del>12.3\u{a0}g</del>").count(), 2);
     assert!(text.contains(said), "{text}");
 
     let findings = &support::lamp().1;
