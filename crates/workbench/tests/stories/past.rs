@@ -62,6 +62,10 @@ async fn parts_of_published_texts_are_taken_and_refused_by_one_key_and_remembere
         .go(&format!("{}/d/{dossier}/standing", server.origin()))
         .await;
     window.sees("1 to look at, 1 taken, 1 refused").await;
+    // What was decided is folded.
+    window
+        .tell("document.querySelectorAll('main details').forEach(fold => { fold.open = true; })")
+        .await;
     window.sees("RKT2104").await;
     window
         .tell("document.querySelector('[data-undecided]').closest('details').open = true")
