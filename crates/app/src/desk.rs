@@ -196,7 +196,7 @@ impl Desk {
         };
         let recorded = self.recorded(id, &current.files, &dossier).await?;
         let mark = self.library.peers_mark(id).await?;
-        let others = Arc::new(self.others(id, &dossier).await?);
+        let others = self.others_again(id, &dossier, &mark).await?;
         let id = id.clone();
         blocking(move || {
             let findings = examined(&dossier, &known, &recorded, &others)?;

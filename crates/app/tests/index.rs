@@ -16,7 +16,7 @@ const AT: Timestamp = Timestamp::UNIX_EPOCH;
 async fn lamp(library: &Library, change: impl Fn(String) -> String) -> DossierId {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/lamp");
     let mut files = Vec::new();
-    for inside in ["photos", "logs", "catalogue"] {
+    for inside in ["photos", "logs", "recordings", "catalogue"] {
         for name in std::fs::read_dir(folder.join(inside)).expect("the demonstration is there") {
             let name = name
                 .expect("a name")

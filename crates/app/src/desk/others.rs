@@ -5,7 +5,7 @@
 
 use super::{Desk, View, blocking, examined, lock};
 use crate::Problem;
-use library::{Beside, Compared, DossierId, Peer, Whole};
+use library::{Beside, Compared, DossierId, Peer, PeersMark, Whole};
 use methods::{Case, Known, Other, OtherPart, Others, Trait, TraitKind};
 use record::{AnyFile, Dossier};
 use std::collections::BTreeSet;
@@ -22,6 +22,23 @@ impl Desk {
         dossier: &Dossier,
     ) -> Result<Others, Problem> {
         self.compared_with(id, dossier, |_| true).await
+    }
+
+    /// Returns the same as the view that is kept has it, where neither the others nor what is asked of them changed: most
+    /// edits do neither, and whoever saves waits for it.
+    pub(super) async fn others_again(
+        &self,
+        id: &DossierId,
+        dossier: &Dossier,
+        mark: &PeersMark,
+    ) -> Result<Arc<Others>, Problem> {
+        let kept = lock(&self.views).get(id).cloned();
+        let same = kept
+            .filter(|kept| kept.mark == *mark && beside(id, &kept.dossier) == beside(id, dossier));
+        match same {
+            Some(kept) => Ok(Arc::clone(&kept.others)),
+            None => Ok(Arc::new(self.others(id, dossier).await?)),
+        }
     }
 
     /// Returns the same as it may go out: of products that were published as they are now, with no section left out,
@@ -76,25 +93,7 @@ impl Desk {
         dossier: &Dossier,
         counts: impl Fn(&Peer) -> bool,
     ) -> Result<Others, Problem> {
-        let product = &dossier.product;
-        let identities = dossier.items.iter();
-        let identities = identities.filter_map(|item| item.part.as_ref()?.identity.as_ref());
-        let named = identities.map(|identity| identity.name.clone());
-        let claimed = dossier
-            .claims
-            .iter()
-            .filter(|claim| methods::claims::compares(claim));
-        let parts: BTreeSet<String> = named
-            .chain(claimed.filter_map(|c| c.names.clone()))
-            .collect();
-        let beside = Beside {
-            dossier: id.clone(),
-            category: product.category.clone().unwrap_or_default(),
-            maker: product.maker.clone(),
-            parts: parts.into_iter().collect(),
-            most: MOST,
-        };
-        let found = self.library.peers(&beside).await?;
+        let found = self.library.peers(&beside(id, dossier)).await?;
         let products = found.peers.into_iter().filter(counts).filter_map(other);
         Ok(Others {
             products: Some(products.collect()),
@@ -134,6 +133,28 @@ impl Desk {
             return Ok(Arc::new(view));
         }
         Ok(self.kept(view))
+    }
+}
+
+/// Says which other products a dossier is compared with.
+fn beside(id: &DossierId, dossier: &Dossier) -> Beside {
+    let product = &dossier.product;
+    let identities = dossier.items.iter();
+    let identities = identities.filter_map(|item| item.part.as_ref()?.identity.as_ref());
+    let named = identities.map(|identity| identity.name.clone());
+    let claimed = dossier
+        .claims
+        .iter()
+        .filter(|claim| methods::claims::compares(claim));
+    let parts: BTreeSet<String> = named
+        .chain(claimed.filter_map(|c| c.names.clone()))
+        .collect();
+    Beside {
+        dossier: id.clone(),
+        category: product.category.clone().unwrap_or_default(),
+        maker: product.maker.clone(),
+        parts: parts.into_iter().collect(),
+        most: MOST,
     }
 }
 

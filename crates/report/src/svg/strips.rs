@@ -124,7 +124,7 @@ fn strip(canvas: &mut Canvas, series: &Series, y: f64, x: &impl Fn(f64) -> f64) 
         let data = format!("M{at} {up}L{right} {middle}L{at} {down}L{left} {middle}Z");
         canvas.path(
             &data,
-            Some(InkClass::Accent),
+            Some(InkClass::Ink),
             Some(Stroke(InkClass::Paper, 1.2, false)),
         );
     }

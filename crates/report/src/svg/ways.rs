@@ -60,11 +60,12 @@ fn draw(canvas: &mut Canvas, step: &WayStep, x: f64, y: f64, apart: f64) {
     let (left, top) = (x - wide / 2.0, y - high / 2.0);
     canvas.rect([left, top, wide, high], Some(fill), Some(ink));
     if ends {
-        let accent = Stroke(InkClass::Accent, 1.6, false);
-        canvas.rect([left, top, wide, high], None, Some(accent));
+        // The accent is for contradictions alone.
+        let strong = Stroke(InkClass::Ink, 1.6, false);
+        canvas.rect([left, top, wide, high], None, Some(strong));
         let [from, to] = [left + wide - 3.0, left + wide + 3.0];
-        canvas.line([from, top - 3.0, to, top + 3.0], accent);
-        canvas.line([from, top + 3.0, to, top - 3.0], accent);
+        canvas.line([from, top - 3.0, to, top + 3.0], strong);
+        canvas.line([from, top + 3.0, to, top - 3.0], strong);
     }
     if step.changes_tool {
         let bar = Stroke(InkClass::Ink, 2.2, false);
