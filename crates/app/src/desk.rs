@@ -57,7 +57,7 @@ pub struct View {
     /// What the library holds of other products.
     pub others: Arc<Others>,
     /// What changes with them.
-    mark: PeersMark,
+    mark: Mutex<PeersMark>,
 }
 
 /// Dossiers that are made ready before anybody asks for them.
@@ -202,7 +202,7 @@ impl Desk {
             let findings = examined(&dossier, &known, &recorded, &others)?;
             Ok(View {
                 others,
-                mark,
+                mark: Mutex::new(mark),
                 id,
                 revision: current.revision,
                 text: current.text,

@@ -9,7 +9,7 @@ use library::{Beside, Compared, DossierId, Peer, PeersMark, Whole};
 use methods::{Case, Known, Other, OtherPart, Others, Trait, TraitKind};
 use record::{AnyFile, Dossier};
 use std::collections::BTreeSet;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex};
 
 /// Most products that one is compared with.
 const MOST: usize = 500;
@@ -33,8 +33,9 @@ impl Desk {
         mark: &PeersMark,
     ) -> Result<Arc<Others>, Problem> {
         let kept = lock(&self.views).get(id).cloned();
-        let same = kept
-            .filter(|kept| kept.mark == *mark && beside(id, &kept.dossier) == beside(id, dossier));
+        let same = kept.filter(|kept| {
+            *lock(&kept.mark) == *mark && beside(id, &kept.dossier) == beside(id, dossier)
+        });
         match same {
             Some(kept) => Ok(Arc::clone(&kept.others)),
             None => Ok(Arc::new(self.others(id, dossier).await?)),
@@ -104,27 +105,26 @@ impl Desk {
     /// Returns a view as it is among the products that are there now.
     pub(super) async fn among(&self, view: Arc<View>) -> Result<Arc<View>, Problem> {
         let mark = self.library.peers_mark(&view.id).await?;
-        if mark == view.mark {
+        if mark == *lock(&view.mark) {
             return Ok(view);
         }
         let others = self.others(&view.id, &view.dossier).await?;
+        if others == *view.others {
+            *lock(&view.mark) = mark;
+            return Ok(view);
+        }
         let view = blocking(move || {
-            let same = others == *view.others;
-            let findings = match same {
-                true => view.findings.clone(),
-                false => examined(&view.dossier, &view.known, &view.recorded, &others)?,
-            };
             Ok(View {
                 id: view.id.clone(),
                 revision: view.revision,
                 text: view.text.clone(),
                 files: library::Held(view.files.0.clone()),
                 dossier: view.dossier.clone(),
-                findings,
+                findings: examined(&view.dossier, &view.known, &view.recorded, &others)?,
                 known: Arc::clone(&view.known),
                 recorded: view.recorded.clone(),
                 others: Arc::new(others),
-                mark,
+                mark: Mutex::new(mark),
             })
         })
         .await?;
