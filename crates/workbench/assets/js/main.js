@@ -34,5 +34,5 @@ if (edits.dossier) {
   table.start();
   edits.send();
   const { module } = document.body.dataset;
-  if (module) import(module).then(place => place.start?.());
+  if (module) import(module).then(place => { place.start?.(); document.body.dataset.started = 'yes'; });
 }

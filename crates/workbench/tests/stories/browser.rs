@@ -218,6 +218,12 @@ impl Window {
             .await;
     }
 
+    /// Waits until the keys of the page's place are listened to.
+    pub(crate) async fn started(&self) {
+        self.until("!document.body.dataset.module || document.body.dataset.started === 'yes'")
+            .await;
+    }
+
     /// Waits until an expression is true.
     pub(crate) async fn until(&self, expression: &str) {
         let begun = Instant::now();

@@ -12,6 +12,7 @@ pub(crate) async fn demonstration(window: &Window, server: &Server, place: &str)
     window
         .go(&format!("{}/d/{dossier}/{place}", server.origin()))
         .await;
+    window.started().await;
     dossier
 }
 
