@@ -100,6 +100,12 @@ async fn a_sharp_part_takes_three_actions() {
             "document.querySelector('#choices [aria-selected=true] .word')?.innerText === 'read'",
         )
         .await;
+    // Answers to earlier keys may still be on their way.
+    window
+        .until(
+            "document.querySelector('#choices [aria-selected=true] .name')?.innerText === 'OXT7'",
+        )
+        .await;
     assert_eq!(window.tell("document.activeElement.id").await, "marking");
     assert_eq!(
         window
