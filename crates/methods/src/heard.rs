@@ -3,7 +3,9 @@
 //! In: the dossier. Out: losses over seatings with every reading of "dB", the noise that was played, delays with their
 //! uncertainty, and which recordings could not be used. Not here: decoding and filters (`sound`), findings.
 
-use crate::Case;
+use crate::grounds::Grounds;
+use crate::inputs::unit;
+use crate::{Case, assumed};
 use ::sound::bands::{Band, between};
 use ::sound::calibration::SINE_BELOW;
 use ::sound::filter::STATISTICAL_WIDTH;
@@ -12,7 +14,7 @@ use ::sound::loss::{Levels, Losses};
 use ::sound::reading::{How, Part, Parts, Reading};
 use ::sound::spectra::{Spectrum, named};
 use ::sound::weighting::Weighting;
-use quantity::{Distribution, Input, Locator, Origin, Source};
+use quantity::{Dimension, Distribution, Input, Locator, Origin, Sheet, Source, Spread, Term};
 use record::{Dossier, Heard, Place, Recording, RecordingKind, Switched};
 use std::collections::BTreeMap;
 
@@ -240,13 +242,40 @@ impl HeardDelay<'_> {
         Place::recording(&self.recording.id)
     }
 
-    /// Makes an input of it.
-    pub(crate) fn input(&self) -> Input {
+    /// Returns the delay: what was heard less the time that the sound took for its longer way.
+    pub(crate) fn term<'s>(&self, sheet: &'s Sheet, grounds: &mut Grounds) -> Term<'s> {
         let distribution = Distribution::Normal {
             mean: self.s,
             sd: self.u_s,
         };
-        measured("delay heard", distribution, "ms", [self.place()])
+        grounds.evidence(self.place());
+        let heard = sheet.input(measured("delay heard", distribution, "ms", [self.place()]));
+        let speed = |grounds: &mut Grounds| {
+            let note = "0.6 m/s for each kelvin";
+            grounds.assumed(sheet, "speed of sound", &assumed::SOUND_SPEED, note)
+        };
+        let name = "how much farther the sound travelled";
+        let delay = match &self.recording.farther {
+            // Neither went through the air.
+            Some(stated) if stated.si() == 0.0 && stated.spread == Spread::None => heard,
+            Some(stated) => {
+                let way = grounds.fact(
+                    sheet,
+                    name,
+                    stated,
+                    Dimension::LENGTH,
+                    Origin::Measured,
+                    self.place(),
+                );
+                way.map_or(heard, |way| heard - way / speed(grounds))
+            }
+            None => {
+                let change = "state `farther` in the recording to replace it";
+                let way = grounds.assumed(sheet, name, &assumed::SOUND_FARTHER, change);
+                heard - way / speed(grounds)
+            }
+        };
+        delay.named("delay", &unit("ms"))
     }
 }
 

@@ -239,6 +239,30 @@ fn a_delay_that_was_heard_decides_a_claim() {
     assert!(matches!(finding.details.as_slice(), [Detail::Chart(_)]));
 }
 
+/// 0.30 m of air at 343.2 m/s, the speed at 20 °C (R. rows of ISO 9613-1:1993, from memory), take 0.874 ms; where the
+/// way was not noted, half a metre either way is in the interval.
+#[test]
+fn the_way_through_the_air_is_no_delay_of_the_product() {
+    let of = |more: &str| {
+        let text = delays(0.000_01, "").replace(
+            "source = \"source\"",
+            &format!("source = \"source\"\n{more}"),
+        );
+        let findings = examined(&text);
+        let finding = findings.iter().find(|f| f.method() == Method::Sound);
+        finding.unwrap().figures[0].clone()
+    };
+    let stated = of("farther = \"0.300 ± 0.001 m\"");
+    assert!((stated.value - (62.0 - 0.874)).abs() < 0.01, "{stated:?}");
+    let half = |figure: &methods::FigureValue| (figure.interval.1 - figure.interval.0) / 2.0;
+    assert!(half(&stated) < 0.05, "{stated:?}");
+    let unknown = of("");
+    assert!((unknown.value - 62.0).abs() < 0.01, "{unknown:?}");
+    assert!((1.3..1.5).contains(&half(&unknown)), "{unknown:?}");
+    let by_wire = of("farther = \"0 m\"");
+    assert!(half(&by_wire) < 0.03, "{by_wire:?}");
+}
+
 #[test]
 fn without_recordings_nothing_is_told() {
     let findings = examined("");

@@ -41,6 +41,9 @@ pub struct Recording {
     /// Of an event that the product passes on: the recording of the source.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub source: Option<String>,
+    /// Of an event: how much farther its sound travelled to the microphone than that of its source.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub farther: Option<Stated>,
     /// Of an event that a film shows: the frame in which it is first seen, from 0.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub frame: Option<u32>,

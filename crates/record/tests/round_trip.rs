@@ -597,6 +597,7 @@ fn recording(m: &mut Maker<'_>, i: u32, items: u32) -> Recording {
         full_scale: m.maybe(|_| Stated::parse("120 dB").unwrap()),
         calibrator: None,
         source: None,
+        farther: m.maybe(|_| Stated::parse("-0.30 ± 0.02 m").unwrap()),
         frame: Some(m.below(1000)),
         frame_rate: Some(25.0),
         instrument: m.maybe(|_| "scale".into()),

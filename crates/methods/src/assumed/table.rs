@@ -235,6 +235,12 @@ rows! {
     SOUND_CLOCKS = One(::sound::drift::CLOCKS_PPM * 1e-4), "%" "",
         "Difference of two clocks from which a rate is taken to be stated wrongly: crystals differ by less than a tenth of it",
         PRACTICE, 2026, ["sound"];
+    SOUND_FARTHER = Between(-0.5, 0.5), "m" "",
+        "How much farther a sound travels to one microphone than to another on a bench, where nobody noted it",
+        PRACTICE, 2026, ["sound"];
+    SOUND_SPEED = Between(337.3, 349.0), "m/s" "", "Speed of sound in a room of 10 °C to 30 °C",
+        "331.3 √(1 + T/273.15) m/s (O. Cramer, The variation of the specific heat ratio and the speed of sound in air, \
+         Journal of the Acoustical Society of America 93, 2510, to first order), from memory", 1993, ["sound"];
     POWER_EXACTLY = One(10.0), "%" "", "Tolerance of a claimed power, and of a stated limit of a converter",
         "IEC 60335-1, 10.1: deviation of the power input of appliances of 25 W to 200 W, from memory", 2026, ["claims"];
     SUPPLY_VOLTAGE = One(5.0), "%" "", "Tolerance of a supply voltage that a test of a rating uses",

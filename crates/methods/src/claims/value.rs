@@ -162,10 +162,8 @@ fn delay_heard<'s>(
         .into_iter()
         .filter(|delay| heard::is_about(case, delay.recording, &item.id));
     let best = delays.min_by(|a, b| a.s.total_cmp(&b.s))?;
-    let input = sheet.input(best.input());
-    grounds.evidence(best.place());
     Some(Found {
-        term: input.named("delay", &unit("ms")),
+        term: best.term(sheet, grounds),
         how: "heard in a recording",
         only_refutes: None,
     })

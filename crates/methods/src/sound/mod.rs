@@ -208,7 +208,7 @@ fn of_delay(case: &Case<'_>, delay: &HeardDelay<'_>) -> Finding {
         grounds.caution(note.clone());
     }
     let sheet = Sheet::new();
-    let term = sheet.input(delay.input()).named("delay", &unit("ms"));
+    let term = delay.term(&sheet, &mut grounds);
     match sheet.figure(term) {
         Ok(figure) => {
             let item = recording.item.as_deref().and_then(|id| case.item(id));
@@ -217,10 +217,7 @@ fn of_delay(case: &Case<'_>, delay: &HeardDelay<'_>) -> Finding {
             finding.sentence = if against_picture {
                 format!("The sound comes {} after the picture.", figure.text)
             } else {
-                format!(
-                    "{subject} answers {} after what it answers to.",
-                    figure.text
-                )
+                format!("{subject} answers after {}.", figure.text)
             };
             if let Some(ppm) = delay.heard.clock.filter(|ppm| ppm.abs() > 1.0) {
                 finding.sentence.push_str(&format!(

@@ -12,6 +12,9 @@ use quantity::{
     time_unit,
 };
 
+/// Significant digits of a figure that stands without its ±.
+const BARE: usize = 5;
+
 impl Column {
     /// Returns the heading with the unit behind a stroke, a compound one in brackets
     /// (`Mass / g`, `Specific energy / (Wh/kg)`; SI Brochure, 5.4.1).
@@ -133,6 +136,19 @@ impl QuantityValue {
             .unwrap_or_else(|| digits::carried(self.value))
     }
 
+    /// As [`QuantityValue::decimals_beside`], where no ± follows: five figures say what can be read at a glance, and
+    /// more stand only where a limit lies between.
+    fn decimals_bare(&self, limits: &[f64]) -> usize {
+        let all = self.decimals_beside(limits);
+        let few = all.min(digits::significant(self.value, BARE));
+        let rounded = |decimals: usize| {
+            let place = 10_f64.powi(i32::try_from(decimals).unwrap_or(0));
+            (self.value * place).round() / place
+        };
+        let same = |limit: &f64| (rounded(few) < *limit) == (rounded(all) < *limit);
+        if limits.iter().all(same) { few } else { all }
+    }
+
     /// Returns the value as printed beside limits, in its unit: with as many decimals as show on
     /// which side of them it lies.
     pub fn print_beside(&self, limits: &[f64]) -> String {
@@ -147,7 +163,7 @@ impl QuantityValue {
             }
             let to = |limit: &f64| told.unit.of_si(self.unit.to_si(*limit));
             let limits: Vec<f64> = limits.iter().map(to).collect();
-            let number = digits::decimal(told.value, told.decimals_beside(&limits));
+            let number = digits::decimal(told.value, told.decimals_bare(&limits));
             return format!("{number}{GAP}{}", told.unit.symbol())
                 .trim_end()
                 .to_string();

@@ -75,6 +75,7 @@ pub(crate) static DISTORTION: Asked = of("a share", Dimension::NONE, Share, "0.3
 pub(crate) static CAMERA_TILT: Asked = of("an angle", Dimension::NONE, Positive, "2°");
 pub(crate) static MARK: Asked = of("a length", Dimension::LENGTH, Any, "10 mm");
 pub(crate) static HEIGHT_ABOVE: Asked = of("a length", Dimension::LENGTH, Any, "1.6 ± 0.1 mm");
+pub(crate) static FARTHER: Asked = of("a length", Dimension::LENGTH, Any, "0.30 ± 0.02 m");
 pub(crate) static TIME: Asked = of("a duration", Dimension::TIME, NotNegative, "3 min");
 pub(crate) static RUN_TIME: Asked = of("a duration", Dimension::TIME, Positive, "up to 10 h");
 pub(crate) static DELAY: Asked = of("a duration", Dimension::TIME, NotNegative, "60 ms");

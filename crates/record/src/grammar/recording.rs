@@ -64,6 +64,11 @@ pub(crate) static RECORDING: Table = Table {
             "for an event that the product passes on: the recording of the source, which may be another channel of the same file",
         ),
         may(
+            "farther",
+            Kind::Quantity(&asked::FARTHER),
+            "for an event: how much farther its sound travelled to the microphone than that of its source, or than from where the picture shows it; 0 where neither goes through the air",
+        ),
+        may(
             "frame",
             Kind::Whole { least: 0 },
             "for an event that a film shows: the frame in which it is first seen, the first of the film being 0",
