@@ -7,13 +7,11 @@
 mod columns;
 mod shown;
 
-use crate::brought::Taken;
 use crate::log::sheet;
-use crate::{Problem, Unwatched, Watch, shown as shown_path};
+use crate::{Problem, Watch, shown as shown_path};
 use catalogue::Table;
 use columns::{columns, mapping};
 use logs::{Delimiter, Fault, Guess, Log, LogError, Mapping, Options};
-use methods::words::counted;
 use methods::{Recorded, Recording, seat_of};
 use record::{Dossier, LogColumns};
 use serde_json::{Map, Value as Json};

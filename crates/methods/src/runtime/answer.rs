@@ -117,17 +117,17 @@ pub(super) fn implied(case: &Case<'_>, claim: &Claim) -> Option<Finding> {
     let drawn = claim.says.mode.as_deref().and_then(|mode| {
         let drawn = draw(&sheet, case, cell, mode)?;
         grounds.absorb(drawn.grounds);
-        let found = sheet.figure(drawn.term).ok()?;
-        let text = found.text.clone();
+        let text = sheet.figure(drawn.term).ok()?.text;
         let how = if drawn.measured {
             "was measured"
         } else {
             "is stated"
         };
         // More than it may draw: what is known of its parts does not fit the claim.
-        let over = match found.value > figure.value {
-            true => ", more than that",
-            false => "",
+        let share = (drawn.term / current).named("of the implied current", &unit("%"));
+        let over = match sheet.figure(share) {
+            Ok(share) if share.value > 100.0 => ", more than that",
+            _ => "",
         };
         takes = Some((drawn.term, drawn.parts));
         Some(format!("; on {mode} {text} {how}{over}"))
