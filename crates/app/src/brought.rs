@@ -109,6 +109,17 @@ pub struct Sent {
     pub columns: Option<Vec<Taken>>,
 }
 
+/// One thing that reading rows depends on.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RowsBy {
+    /// Its key in the entry.
+    pub path: &'static str,
+    /// What the file was taken for; empty where nothing was found.
+    pub found: String,
+    /// What was said instead; empty where nothing was.
+    pub said: String,
+}
+
 /// A file as it would be taken.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Looked {
@@ -120,6 +131,8 @@ pub struct Looked {
     pub rows: Vec<Vec<String>>,
     /// What each column is taken for.
     pub columns: Vec<Taken>,
+    /// Of a log: how its rows are read; keys of its entry, each with what was found and what was said instead.
+    pub rows_by: Vec<RowsBy>,
     /// Why columns are taken so, where it is not sure.
     pub reasons: Vec<String>,
     /// What keeps it from being taken, and what to do about it.
@@ -192,6 +205,7 @@ fn log(view: &View, form: &Form, entry: Map<String, Json>, sent: &Sent) -> Resul
         headings,
         rows,
         columns,
+        rows_by,
         reasons,
         read,
         entry,
@@ -201,11 +215,17 @@ fn log(view: &View, form: &Form, entry: Map<String, Json>, sent: &Sent) -> Resul
         Err(why) => (Vec::new(), Some(parted(&why))),
     };
     let (path, edits, lacks) = recorded_as(view, form, entry, sent);
+    let by = |(path, found): (&'static str, String)| {
+        let said = sent.said.iter().find(|(key, _)| key == path);
+        let said = said.map_or_else(String::new, |(_, words)| words.clone());
+        RowsBy { path, found, said }
+    };
     Ok(Looked {
         facts,
         headings,
         rows,
         columns,
+        rows_by: rows_by.into_iter().map(by).collect(),
         reasons,
         edits: if wrong.is_some() || lacks.is_some() {
             Vec::new()
@@ -244,6 +264,7 @@ fn recording(
         headings: Vec::new(),
         rows: Vec::new(),
         columns: Vec::new(),
+        rows_by: Vec::new(),
         reasons: Vec::new(),
         edits: if wrong.is_some() { Vec::new() } else { edits },
         wrong,

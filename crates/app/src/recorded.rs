@@ -5,17 +5,17 @@
 //! Not here: what a log says about a cell (`methods`); logs outside a dossier (`log`).
 
 mod columns;
+mod shown;
 
-use crate::brought::Taken;
 use crate::log::sheet;
-use crate::{Problem, Unwatched, Watch, shown as shown_path};
+use crate::{Problem, Watch, shown as shown_path};
 use catalogue::Table;
-use columns::{columns, correct, mapping, taken};
-use logs::{Fault, Guess, Log, LogError, Mapping, Options};
-use methods::words::counted;
+use columns::{columns, mapping};
+use logs::{Delimiter, Fault, Guess, Log, LogError, Mapping, Options};
 use methods::{Recorded, Recording, seat_of};
 use record::{Dossier, LogColumns};
 use serde_json::{Map, Value as Json};
+pub(crate) use shown::{Shown, shown};
 use std::io::Read;
 use std::path::Path;
 use std::sync::Arc;
@@ -90,7 +90,7 @@ fn read_text(
     log: &record::Log,
     watch: &dyn Watch,
 ) -> Result<Result<Recording, String>, Problem> {
-    let options = match options(log, || logs::look_at_text(head, &log.file)) {
+    let options = match options(log, || logs::look_at_text(head, &log.file, None)) {
         Ok(options) => options,
         Err(why) => return Ok(Err(why)),
     };
@@ -121,7 +121,8 @@ fn options(
     let mapping = match &log.columns {
         Some(stated) => mapping(stated, seat)?,
         None => {
-            let mut guessed = guess().map_err(|error| said(&error))?.mapping;
+            let guess = guess().and_then(|guess| guess.readable(&log.file));
+            let mut guessed = guess.map_err(|error| said(&error))?.mapping;
             // Of several channels the reading tells which sat where; one alone sat where the record says.
             if let [only] = guessed.channels.as_mut_slice() {
                 only.seat = seat;
@@ -175,7 +176,8 @@ pub(crate) fn accept(
         return Ok(());
     }
     watch.stage(&format!("looking at {}", shown_path(path)));
-    let guess = guess(bytes, path)?;
+    let readable = guess(bytes, path, None)?.readable(&shown_path(path));
+    let guess = readable.map_err(|error| Problem::from(error).at(path))?;
     if let Some(columns) = accepted(&guess.mapping, entry).filter(|c| c.time.is_some()) {
         let columns = serde_json::to_value(columns).expect("numbers and texts are JSON");
         entry.insert("columns".to_string(), columns);
@@ -183,124 +185,8 @@ pub(crate) fn accept(
     Ok(())
 }
 
-/// A log as it would be taken.
-pub(crate) struct Shown {
-    /// Names of its columns.
-    pub(crate) headings: Vec<String>,
-    /// Its first rows.
-    pub(crate) rows: Vec<Vec<String>>,
-    /// What each column is taken for.
-    pub(crate) columns: Vec<Taken>,
-    /// Why, where it is not sure.
-    pub(crate) reasons: Vec<String>,
-    /// What reading all of it gave, or why it cannot be read.
-    pub(crate) read: Result<Vec<String>, String>,
-    /// Its entry, with what its columns are.
-    pub(crate) entry: Map<String, Json>,
-}
-
-/// Shows a log as it would be taken: its columns as they are guessed, or as they are said to be.
-///
-/// # Errors
-/// A file that is no log.
-pub(crate) fn shown(
-    bytes: &[u8],
-    name: &str,
-    mut entry: Map<String, Json>,
-    said: Option<&[Taken]>,
-) -> Result<Shown, Problem> {
-    let guess = guess(bytes, Path::new(name))?;
-    let width = guess.rows.iter().map(Vec::len).max().unwrap_or(0);
-    let mut stated = accepted(&guess.mapping, &entry).or_else(|| columns(&guess.mapping, 0));
-    if let (Some(stated), Some(said)) = (&mut stated, said) {
-        correct(stated, said);
-    }
-    let all = guess.mapping.channels.iter().flat_map(|c| {
-        let of = [
-            &c.voltage,
-            &c.current,
-            &c.power,
-            &c.charge,
-            &c.energy,
-            &c.temperature,
-        ];
-        of.into_iter().flatten()
-    });
-    let mut headings = vec![String::new(); width];
-    for column in all {
-        if let Some(heading) = headings.get_mut(column.index) {
-            heading.clone_from(&column.name);
-        }
-    }
-    let reasons = guess.reasons.iter().filter(|reason| reason.unsure);
-    let reasons = reasons.map(|r| format!("{}: {}", r.about, r.why)).collect();
-    let read = match &stated {
-        None => Err("no column is read; say what each one holds".to_string()),
-        Some(stated) if stated.time.is_none() && stated.interval.is_none() => {
-            Err("no column holds the time; say which one does".to_string())
-        }
-        Some(stated) => {
-            let stated = serde_json::to_value(stated).expect("numbers and texts are JSON");
-            entry.insert("columns".to_string(), stated);
-            facts(bytes, name, &entry)?
-        }
-    };
-    Ok(Shown {
-        headings,
-        columns: taken(stated.as_ref(), width),
-        rows: guess.rows,
-        reasons,
-        read,
-        entry,
-    })
-}
-
-/// Reads all of a log by its entry and tells what it is; the inner error says why it cannot be read.
-fn facts(
-    bytes: &[u8],
-    name: &str,
-    entry: &Map<String, Json>,
-) -> Result<Result<Vec<String>, String>, Problem> {
-    let mut whole = entry.clone();
-    whole.insert("file".to_string(), name.into());
-    for (key, unknown) in [
-        ("id", "new"),
-        ("item", "new"),
-        ("what", "unknown"),
-        ("seat", "unknown"),
-    ] {
-        whole.entry(key).or_insert_with(|| unknown.into());
-    }
-    let log = match serde_json::from_value::<record::Log>(Json::Object(whole)) {
-        Ok(log) => log,
-        Err(why) => return Ok(Err(format!("{why}; correct what is said above"))),
-    };
-    Ok(read(bytes, &log, &Unwatched)?.map(|recording| {
-        let rows = recording.rows;
-        let seconds = recording
-            .series
-            .points
-            .last()
-            .map_or(0.0, |point| point.t_s)
-            - recording
-                .series
-                .points
-                .first()
-                .map_or(0.0, |point| point.t_s);
-        let mut facts = vec![
-            counted(rows.used, "row", "rows"),
-            format!("{:.1} min", seconds / 60.0),
-            counted(recording.phases.len(), "phase", "phases"),
-        ];
-        if rows.dropped > 0 {
-            facts.push(format!("{} left out", counted(rows.dropped, "row", "rows")));
-        }
-        facts
-    }))
-}
-
 /// Looks at the beginning of a file.
-fn guess(bytes: &[u8], path: &Path) -> Result<Guess, Problem> {
+fn guess(bytes: &[u8], path: &Path, delimiter: Option<Delimiter>) -> Result<Guess, Problem> {
     let file = shown_path(path);
     let guess = if is_workbook(&file) {
         let table = Table::from_workbook(bytes, &file, None).map_err(|remark| {
@@ -308,7 +194,7 @@ fn guess(bytes: &[u8], path: &Path) -> Result<Guess, Problem> {
         })?;
         logs::look_at_rows(sheet(&table), &file)
     } else {
-        logs::look_at_text(bytes, &file)
+        logs::look_at_text(bytes, &file, delimiter)
     };
     guess.map_err(|error| Problem::from(error).at(path))
 }

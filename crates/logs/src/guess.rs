@@ -1,7 +1,8 @@
 //! What the columns of a log are taken for, and why.
 //!
-//! In: the first rows. Out: a [`Mapping`] that reading can follow, and a reason for each decision, marked where the
-//! file alone does not tell. Not here: reading the rest (`read`).
+//! In: the first rows. Out: a [`Mapping`], with a reason for each decision, marked where the file alone does not tell;
+//! one without a channel where no column is a current, which somebody has to name first. Not here: reading the rest
+//! (`read`).
 
 mod decimals;
 mod seat;
@@ -42,15 +43,6 @@ pub(crate) fn guess(head: &Head, file: &str) -> Result<(Mapping, Vec<Reason>), L
         TimePlace::Nowhere => false,
     };
     let (channels, marks) = channels(head, &seen, decimal, &taken, &mut reasons);
-    if channels.is_empty() {
-        return Err(LogError {
-            fault: Fault::NoColumn,
-            file: file.to_owned(),
-            line: head.header.map(|at| head.rows[at].line),
-            what: "no column is a current, or a power beside a voltage".into(),
-            remedy: "state which column holds which quantity".into(),
-        });
-    }
     if time.form == TimeForm::NotStated {
         reasons.push(Reason::unsure(
             "time",
@@ -68,6 +60,17 @@ pub(crate) fn guess(head: &Head, file: &str) -> Result<(Mapping, Vec<Reason>), L
         channels,
     };
     Ok((mapping, reasons))
+}
+
+/// Returns what is wrong with a mapping that measures nothing.
+pub(crate) fn no_column(mapping: &Mapping, file: &str) -> Option<LogError> {
+    mapping.channels.is_empty().then(|| LogError {
+        fault: Fault::NoColumn,
+        file: file.to_owned(),
+        line: mapping.header,
+        what: "no column is a current, or a power beside a voltage".into(),
+        remedy: "state which column holds which quantity".into(),
+    })
 }
 
 fn no_table(head: &Head, file: &str) -> LogError {

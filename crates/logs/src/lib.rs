@@ -24,6 +24,7 @@ mod head;
 mod integral;
 mod levels;
 mod log;
+mod look;
 mod mapping;
 mod names;
 mod number;
@@ -38,8 +39,9 @@ mod text;
 
 pub use error::{Fault, LogError, Note};
 pub use log::{Gap, Log, Rows, Run};
+pub use look::{Guess, look_at_rows, look_at_text};
 pub use mapping::{
     Channel, Column, Decimal, Delimiter, Mapping, Reason, Seat, Sign, Time, TimeForm, TimePlace,
 };
-pub use read::{Guess, Options, Progress, look_at_rows, look_at_text, read_rows, read_text};
+pub use read::{Options, Progress, read_rows, read_text};
 pub use series::{Amount, Point, Section, Series};

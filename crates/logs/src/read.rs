@@ -8,20 +8,17 @@ mod sampler;
 mod timer;
 
 use crate::error::{Fault, LogError, Note};
-use crate::guess::guess;
+use crate::guess::{guess, no_column};
 use crate::head::Head;
 use crate::log::{Log, Rows, Run};
+use crate::look::{HEAD, first_rows, parted};
 use crate::mapping::{Mapping, Reason, TimeForm, TimePlace};
 use crate::rows::{Row, RowSource, SheetRows};
 use crate::text::TextRows;
 use order::{Order, Placed};
 use sampler::Sampler;
-use serde::Serialize;
 use std::io::Read;
 use timer::Timer;
-
-/// Lines that a guess is made from.
-const HEAD: usize = 400;
 
 /// Rows between two calls of the caller's function.
 const PROGRESS: u64 = 65_536;
@@ -56,53 +53,6 @@ pub struct Progress {
     pub bytes: u64,
 }
 
-/// What a log was taken for, before all of it is read.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Guess {
-    /// What columns are.
-    pub mapping: Mapping,
-    /// Why.
-    pub reasons: Vec<Reason>,
-    /// The first rows of numbers, cell by cell, ten at most.
-    pub rows: Vec<Vec<String>>,
-}
-
-/// Takes the first lines of a text for what they are.
-///
-/// # Errors
-/// No text, no table, no column that is read.
-pub fn look_at_text(reader: impl Read, file: &str) -> Result<Guess, LogError> {
-    let (_, lines) = TextRows::open(reader, file, HEAD)?;
-    seen(&Head::of_text(&lines), file)
-}
-
-/// Takes the first rows of a sheet for what they are.
-///
-/// # Errors
-/// No table, no column that is read.
-pub fn look_at_rows(
-    rows: impl Iterator<Item = Vec<String>>,
-    file: &str,
-) -> Result<Guess, LogError> {
-    let mut source = SheetRows::new(rows);
-    seen(&Head::of_rows(first_rows(&mut source)?), file)
-}
-
-fn seen(head: &Head, file: &str) -> Result<Guess, LogError> {
-    let (mapping, reasons) = guess(head, file)?;
-    let rows = head
-        .data()
-        .iter()
-        .take(10)
-        .map(|row| row.cells().map(str::to_owned).collect())
-        .collect();
-    Ok(Guess {
-        mapping,
-        reasons,
-        rows,
-    })
-}
-
 /// Reads the text of a meter. `watch` is told how far it is and answers whether to go on.
 ///
 /// # Errors
@@ -114,18 +64,8 @@ pub fn read_text(
     watch: &mut dyn FnMut(Progress) -> bool,
 ) -> Result<Log, LogError> {
     let (mut source, lines) = TextRows::open(reader, file, HEAD)?;
-    let mut head = Head::of_text(&lines);
-    if let Some(mapping) = &options.mapping
-        && mapping.delimiter != head.delimiter
-    {
-        let split = |(line, text): &(u64, String)| {
-            let mut row = Row::default();
-            crate::text::split(*line, text, mapping.delimiter, &mut row);
-            row
-        };
-        head = Head::of_rows(lines.iter().map(split).collect());
-        head.delimiter = mapping.delimiter;
-    }
+    let stated = options.mapping.as_ref().map(|mapping| mapping.delimiter);
+    let head = parted(&lines, stated);
     source.set_delimiter(head.delimiter);
     read(&mut source, &head, &[], file, options, watch)
 }
@@ -146,15 +86,6 @@ pub fn read_rows(
     read(&mut source, &head, &first, file, options, watch)
 }
 
-fn first_rows(source: &mut impl RowSource) -> Result<Vec<Row>, LogError> {
-    let mut rows = Vec::new();
-    let mut row = Row::default();
-    while rows.len() < HEAD && source.next_row(&mut row)? {
-        rows.push(row.clone());
-    }
-    Ok(rows)
-}
-
 /// Reads `waiting` rows, which were taken from the source already, and all that follow.
 fn read(
     source: &mut impl RowSource,
@@ -168,6 +99,9 @@ fn read(
         Some(mapping) => (mapping.clone(), Vec::new()),
         None => guess(head, file)?,
     };
+    if let Some(error) = no_column(&mapping, file) {
+        return Err(error);
+    }
     if let (TimeForm::NotStated, Some(interval)) = (&mapping.time.form, options.interval_s) {
         mapping.time.place = TimePlace::Nowhere;
         mapping.time.form = TimeForm::Every(interval);

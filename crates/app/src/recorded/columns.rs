@@ -2,10 +2,12 @@
 //!
 //! In: either. Out: the other. Not here: guessing them (`logs`).
 
+use crate::Problem;
 use crate::brought::{Holds, Taken};
 use logs::{Channel, Column, Decimal, Delimiter, Mapping, Seat, Sign, Time, TimeForm, TimePlace};
 use quantity::{Dimension, Stated};
 use record::{LogColumn, LogColumns, LogDecimal, LogDelimiter, LogSign, LogTime, LogTimeForm};
+use serde_json::Value as Json;
 
 /// Returns what the record says of columns as reading takes it, for a meter that sat there.
 ///
@@ -20,13 +22,7 @@ pub(super) fn mapping(stated: &LogColumns, seat: Seat) -> Result<Mapping, String
         })
     };
     Ok(Mapping {
-        delimiter: match stated.delimiter {
-            None | Some(LogDelimiter::Comma) => Delimiter::Comma,
-            Some(LogDelimiter::Semicolon) => Delimiter::Semicolon,
-            Some(LogDelimiter::Tab) => Delimiter::Tab,
-            Some(LogDelimiter::Bar) => Delimiter::Bar,
-            Some(LogDelimiter::Blanks) => Delimiter::Blanks,
-        },
+        delimiter: stated.delimiter.map_or(Delimiter::Comma, parts),
         decimal: match stated.decimal {
             None | Some(LogDecimal::Point) => Decimal::Point,
             Some(LogDecimal::Comma) => Decimal::Comma,
@@ -89,10 +85,11 @@ fn time(stated: &LogColumns) -> Result<Time, String> {
     })
 }
 
-/// Returns one channel of a mapping as the record keeps it, without a time where none was found; none without such a
-/// channel.
+/// Returns one channel of a mapping as the record keeps it, without a time where none was found, and with nothing that
+/// is measured where there is no such channel; none for lines that no file has.
 pub(super) fn columns(mapping: &Mapping, channel: usize) -> Option<LogColumns> {
-    let channel = mapping.channels.get(channel)?;
+    let nothing = Channel::default();
+    let channel = mapping.channels.get(channel).unwrap_or(&nothing);
     let number = |index: usize| u32::try_from(index + 1).ok();
     let column = |column: &Option<Column>| {
         let column = column.as_ref()?;
@@ -185,6 +182,57 @@ pub(super) fn correct(columns: &mut LogColumns, said: &[Taken]) {
             },
         }
     });
+}
+
+/// Returns which delimiter the keys of `columns` say.
+pub(super) fn delimiter(said: &Json) -> Option<Delimiter> {
+    let word = said.get("delimiter")?.clone();
+    serde_json::from_value(word).ok().map(parts)
+}
+
+fn parts(delimiter: LogDelimiter) -> Delimiter {
+    match delimiter {
+        LogDelimiter::Comma => Delimiter::Comma,
+        LogDelimiter::Semicolon => Delimiter::Semicolon,
+        LogDelimiter::Tab => Delimiter::Tab,
+        LogDelimiter::Bar => Delimiter::Bar,
+        LogDelimiter::Blanks => Delimiter::Blanks,
+    }
+}
+
+/// Puts what the keys of `columns` say of rows in place of what was found. How a time is written means nothing where
+/// no column holds one; a time between rows means nothing where one does.
+///
+/// # Errors
+/// A word or a number that its key does not take.
+pub(super) fn overlaid(found: &LogColumns, said: &Json) -> Result<LogColumns, Problem> {
+    let mut whole = serde_json::to_value(found).expect("numbers and texts are JSON");
+    let object = whole.as_object_mut().expect("columns are a table");
+    for (key, value) in said.as_object().into_iter().flatten() {
+        match (key.as_str(), object.get_mut(key)) {
+            ("time", Some(Json::Object(time))) => {
+                time.extend(value.as_object().cloned().unwrap_or_default());
+            }
+            ("time", _) => {}
+            _ => {
+                object.insert(key.clone(), value.clone());
+            }
+        }
+    }
+    let mut columns: LogColumns = serde_json::from_value(whole).map_err(|why| {
+        Problem::unfit(
+            format!("the rows cannot be read so: {why}"),
+            "correct how its rows are read",
+        )
+    })?;
+    if let Some(time) = &mut columns.time {
+        columns.interval = None;
+        time.unit = match time.form {
+            LogTimeForm::Number => time.unit.take().or_else(|| Some("s".to_string())),
+            _ => None,
+        };
+    }
+    Ok(columns)
 }
 
 /// Returns what each column of a row of so many is taken for.

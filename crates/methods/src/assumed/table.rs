@@ -102,6 +102,15 @@ rows! {
     SELF_DISCHARGE_PRIMARY = Between(0.1, 0.5), "%" " a month",
         "Self-discharge of a primary cell, of its capacity",
         "tables: 0.5 % a month; sellers of lithium-metal cells: 10 % in 5 years", 2024, ["runtime"];
+    AGED_LITHIUM = Between(60.0, 90.0), "%" " after 500 full charges",
+        "Share of its capacity that is left to a lithium-ion cell after 500 full charges and discharges",
+        "a cell maker's page: 300 charges; a seller's sheet: at least 500; the least that IEC 61960-3 asks for after 500 \
+         is 60 %, from memory; 80 % after 800 for telephones under Regulation (EU) 2023/1670, from memory", 2026, ["runtime"];
+    COLD_LITHIUM = Between(60.0, 90.0), "%" " at −10 °C",
+        "Share of its capacity that a lithium-ion cell gives at −10 °C, slowly discharged",
+        "sellers' sheets of cells: at least 85 % at −10 °C of one type, at least 60 % at −20 °C of another", 2026, ["runtime"];
+    DOMINANT_SHARE = One(10.0), "%" "",
+        "Loads that take less of a mean current are not named in the sentence on what takes most", "a choice", 2026, ["runtime"];
     MONTH = One(730.5), "h" "", "A month, for rates a month: a twelfth of 365.25 days", "definition", 2026, ["runtime"];
     ALL_OF_THE_TIME = One(1.0), "%" "",
         "Shares of the time of modes that miss the whole by less make it up: they are written in whole per cent",

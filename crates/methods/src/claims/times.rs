@@ -6,9 +6,9 @@
 use super::value::{Found, one_cell};
 use crate::Case;
 use crate::energy::{
-    Running, Whole, Worth, capacity, charge_reach, charging_time, draw, full_time, mode_is,
-    ordinary_use, recharges, resting, run_time, run_time_logged, taken_logged, taken_within,
-    usable,
+    Ordinary, Running, Whole, Worth, capacity, charge_reach, charging_time, draw, full_time,
+    mode_is, ordinary_use, recharges, resting, run_time, run_time_logged, taken_logged,
+    taken_within, usable,
 };
 use crate::grounds::Grounds;
 use crate::inputs::unit;
@@ -86,10 +86,10 @@ pub(super) fn derived_run_time<'s>(
     }
     if claim.says.mode.is_none()
         && feeding.is_none()
-        && let Some((term, whole)) = ordinary_use(sheet, case, cell, grounds)
+        && let Some(Ordinary { time, whole, .. }) = ordinary_use(sheet, case, cell, grounds)
     {
         return Some(Found {
-            term,
+            term: time,
             how: "computed for ordinary use",
             only_refutes: in_part(&whole),
         });

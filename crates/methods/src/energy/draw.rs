@@ -36,7 +36,29 @@ pub(crate) struct Draw<'s> {
     pub(crate) term: Term<'s>,
     pub(crate) measured: bool,
     pub(crate) whole: Whole,
+    /// What makes it up, where it is a sum.
+    pub(crate) parts: Vec<Part<'s>>,
     pub(crate) grounds: Grounds,
+}
+
+/// What one thing draws at a cell in a mode.
+#[derive(Debug, Clone)]
+pub(crate) struct Part<'s> {
+    /// Id of the item.
+    pub(crate) item: String,
+    /// What it is called in a sentence.
+    pub(crate) name: String,
+    pub(crate) term: Term<'s>,
+}
+
+impl<'s> Part<'s> {
+    fn of(item: &Item, term: Term<'s>) -> Self {
+        Self {
+            item: item.id.clone(),
+            name: called(item),
+            term,
+        }
+    }
 }
 
 /// Returns whether a mode is one of being charged, not of use.
@@ -66,22 +88,25 @@ pub(crate) fn draw<'s>(
             term,
             measured: true,
             whole: Whole::Yes,
+            parts: Vec::new(),
             grounds,
         });
     }
     let cells = f64::from(Joined::of(case, cell).groups);
-    let mut terms = Vec::new();
+    let mut parts: Vec<Part<'_>> = Vec::new();
     let loads = case.supplies().fed(cell).iter();
     let loads: Vec<&Fed<'_>> = loads.filter(|f| f.load.mode == mode).collect();
     let whole = whole(case, cell, mode, &loads);
     for fed in loads {
-        terms.extend(at_cell(sheet, case, fed, cells, &mut grounds));
+        let term = at_cell(sheet, case, fed, cells, &mut grounds);
+        parts.extend(term.map(|term| Part::of(fed.item, term)));
     }
-    if terms.is_empty() {
+    if parts.is_empty() {
         return None;
     }
-    let seen = terms.len();
-    terms.extend(quiescent(sheet, case, cell, &mut grounds));
+    let seen = parts.len();
+    parts.extend(quiescent(sheet, case, cell, &mut grounds));
+    let terms: Vec<Term<'_>> = parts.iter().map(|part| part.term).collect();
     if terms.len() > seen {
         grounds.assume("idle currents of converters are added as drawn straight from the cell");
     }
@@ -106,6 +131,7 @@ pub(crate) fn draw<'s>(
         term,
         measured: false,
         whole,
+        parts,
         grounds,
     })
 }
@@ -144,7 +170,8 @@ pub(crate) fn at_rest<'s>(
         grounds.absorb(found.grounds);
         return Some(found.term);
     }
-    let terms = quiescent(sheet, case, cell, grounds);
+    let idle = quiescent(sheet, case, cell, grounds);
+    let terms: Vec<Term<'_>> = idle.iter().map(|part| part.term).collect();
     (!terms.is_empty()).then(|| {
         sheet
             .sum(&terms)
@@ -235,11 +262,11 @@ fn quiescent<'s>(
     case: &Case<'_>,
     cell: &Item,
     grounds: &mut Grounds,
-) -> Vec<Term<'s>> {
+) -> Vec<Part<'s>> {
     let tree = case.tree();
     let home = |item: &Item| tree.part_of(&item.id).map(|i| i.id.as_str());
     let mut seen: HashSet<&str> = HashSet::new();
-    let mut terms = Vec::new();
+    let mut idle = Vec::new();
     for path in case.network().paths_from(cell) {
         for item in &path.items {
             if home(item) != home(cell) || !seen.insert(item.id.as_str()) {
@@ -265,16 +292,9 @@ fn quiescent<'s>(
             let name = format!("idle current of {}", called(item));
             let row = &assumed::STATED_LOAD;
             let origin = Origin::DataSheet;
-            terms.extend(grounds.rated(
-                sheet,
-                &name,
-                stated,
-                row,
-                Dimension::CURRENT,
-                origin,
-                place,
-            ));
+            let term = grounds.rated(sheet, &name, stated, row, Dimension::CURRENT, origin, place);
+            idle.extend(term.map(|term| Part::of(item, term)));
         }
     }
-    terms
+    idle
 }

@@ -1,7 +1,8 @@
 //! Run time in ordinary use, from the share of the time of each mode.
 //!
-//! In: modes with shares that make up all of the time. Out: capacity over the mean current.
+//! In: modes with shares that make up all of the time. Out: capacity over the mean current, and what makes it up.
 
+use super::draw::Part;
 use super::modes::{Whole, entry};
 use super::store::{capacity, usable};
 use super::{Draw, draw};
@@ -12,14 +13,28 @@ use crate::inputs::unit;
 use quantity::{Dimension, Origin, Sheet, Stated, Term};
 use record::{Item, Place};
 
-/// Returns the run time of a cell in ordinary use, and whether every current is known; none unless shares
-/// are stated for modes of the cell and make up all of the time.
+/// Ordinary use of one cell.
+#[derive(Debug)]
+pub(crate) struct Ordinary<'s> {
+    pub(crate) time: Term<'s>,
+    /// Mean current at the cell.
+    pub(crate) mean: Term<'s>,
+    /// Whether every current is known.
+    pub(crate) whole: Whole,
+    /// What each mode adds to the mean current.
+    pub(crate) modes: Vec<(String, Term<'s>)>,
+    /// What each thing adds to it, where no mode was measured as a whole.
+    pub(crate) parts: Vec<Part<'s>>,
+}
+
+/// Returns the run time of a cell in ordinary use, and what takes it; none unless shares are stated for modes of the
+/// cell and make up all of the time.
 pub(crate) fn ordinary_use<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
     cell: &Item,
     grounds: &mut Grounds,
-) -> Option<(Term<'s>, Whole)> {
+) -> Option<Ordinary<'s>> {
     let known = case.supplies().modes(cell);
     let share = |mode: &String| Some((mode.clone(), entry(case, mode)?.share.as_ref()?));
     let shares: Vec<(String, &Stated)> = known.iter().filter_map(share).collect();
@@ -28,11 +43,14 @@ pub(crate) fn ordinary_use<'s>(
         return None;
     }
     let mut whole = Whole::Yes;
-    let mut terms = Vec::new();
+    let mut modes = Vec::new();
+    let mut parts: Vec<Part<'_>> = Vec::new();
+    let mut summed = true;
     for (mode, share) in shares {
         let Draw {
             term,
             whole: of_mode,
+            parts: of_parts,
             grounds: found,
             ..
         } = draw(sheet, case, cell, &mode)?;
@@ -41,13 +59,25 @@ pub(crate) fn ordinary_use<'s>(
         let name = format!("share of the time on {mode}");
         let origin = Origin::Estimated;
         let share = grounds.nominal(sheet, name, share, Dimension::NONE, origin, place)?;
-        terms.push(share * term);
+        summed &= !of_parts.is_empty();
+        for Part { item, name, term } in of_parts {
+            let term = share * term;
+            match parts.iter_mut().find(|known| known.item == item) {
+                Some(known) => known.term = known.term + term,
+                None => parts.push(Part { item, name, term }),
+            }
+        }
+        modes.push((mode, share * term));
         match of_mode {
             Whole::Part(_) => whole = of_mode,
             Whole::AsRecorded if whole == Whole::Yes => whole = of_mode,
             _ => {}
         }
     }
+    if !summed {
+        parts.clear();
+    }
+    let terms: Vec<Term<'_>> = modes.iter().map(|(_, term)| *term).collect();
     let mean = sheet.sum(&terms).named(
         &format!("mean current of {} in ordinary use", cell.name),
         &unit("mA"),
@@ -55,5 +85,11 @@ pub(crate) fn ordinary_use<'s>(
     let held = capacity(sheet, case, cell, grounds)?;
     let charge = usable(sheet, cell, held, grounds);
     let time = (charge / mean).named("run time in ordinary use", &unit("h"));
-    Some((time, whole))
+    Some(Ordinary {
+        time,
+        mean,
+        whole,
+        modes,
+        parts,
+    })
 }

@@ -2,8 +2,8 @@
 //!
 //! In: cells, readings, logs, loads, converters, power links. Out: terms on a sheet: capacity, currents by mode
 //! of use, run time, charging time, recharges; whether each is a value or a bound.
-//! Not here: findings (`runtime`, `power`, `claims`). Valid for mean currents: the capacity is not
-//! corrected for rate, age or temperature.
+//! Not here: findings (`runtime`, `power`, `claims`). Valid for mean currents of a new cell at room temperature; what
+//! age and cold leave of it are assumed shares (`rates`).
 
 mod charge;
 mod circuit;
@@ -20,14 +20,15 @@ mod supplies;
 
 pub(crate) use charge::{Reach, Worth, charge_reach, charging_time, plausible};
 pub(crate) use circuit::{Fit, one as fit_of};
-pub(crate) use draw::{Draw, draw, mode_is, resting};
+pub(crate) use draw::{Draw, Part, draw, mode_is, resting};
 pub(crate) use logged::{
     Course, Logged, full_time, is_measured, most_taken, run_time_logged, taken_logged,
     whole_charge, whole_discharge,
 };
-pub(crate) use mix::ordinary_use;
+pub(crate) use mix::{Ordinary, ordinary_use};
 pub(crate) use modes::Whole;
 pub(crate) use output::charge_at;
+pub(crate) use rates::{aged, cold};
 pub(crate) use recharge::recharges;
 pub(crate) use simulated::taken_within;
 pub(crate) use store::{capacity, energy, usable};

@@ -1,4 +1,4 @@
-//! How fast cells of a chemistry and size are charged, and how fast they empty themselves.
+//! How fast cells of a chemistry and size are charged, how fast they empty themselves, what age and cold leave of them.
 //!
 //! In: a cell. Out: rows of the table of figures taken for granted.
 //! Not here: what its own label or charger says.
@@ -82,4 +82,14 @@ pub(super) fn self_discharge(cell: &Item) -> &'static Row {
         Family::Lead => &assumed::SELF_DISCHARGE_LEAD,
         Family::Primary => &assumed::SELF_DISCHARGE_PRIMARY,
     }
+}
+
+/// Returns what is left of the capacity of a cell after many charges; none for chemistries without a figure.
+pub(crate) fn aged(cell: &Item) -> Option<&'static Row> {
+    (family(cell) == Family::Lithium).then_some(&assumed::AGED_LITHIUM)
+}
+
+/// Returns what a cell gives in the cold of its capacity; none for chemistries without a figure.
+pub(crate) fn cold(cell: &Item) -> Option<&'static Row> {
+    (family(cell) == Family::Lithium).then_some(&assumed::COLD_LITHIUM)
 }

@@ -1,7 +1,9 @@
 //! The findings on run time: one per cell and mode, per claimed run time, per pair of cells.
 
+use super::takes::{Taker, most};
 use crate::energy::{
-    Feeding, Running, Whole, capacity, draw, ordinary_use, recharges, resting, run_time, usable,
+    Feeding, Ordinary, Part, Running, Whole, capacity, draw, ordinary_use, recharges, resting,
+    run_time, usable,
 };
 use crate::grounds::Grounds;
 use crate::inputs::unit;
@@ -54,6 +56,10 @@ pub(super) fn per_mode(case: &Case<'_>, cell: &Item, mode: &str) -> Finding {
             };
             finding.add_result(word!("current"), "current", sheet.figure(drawn.term));
             finding.add_figure(word!("run-time"), figure);
+            let takers = drawn.parts.into_iter().map(taker).collect();
+            if let Some(said) = most(&sheet, &mut finding, drawn.term, takers) {
+                finding.sentence = format!("{} {said}", finding.sentence);
+            }
         }
         other => {
             if let Some((Err(error), _)) = other {
@@ -74,6 +80,10 @@ pub(super) fn per_mode(case: &Case<'_>, cell: &Item, mode: &str) -> Finding {
     }
     grounds.close(&mut finding);
     finding
+}
+
+fn taker(part: Part<'_>) -> Taker<'_> {
+    Taker::thing(word!("share"), &part.item, part.name, part.term)
 }
 
 /// The mean current that a claimed run time implies.
@@ -103,6 +113,7 @@ pub(super) fn implied(case: &Case<'_>, claim: &Claim) -> Option<Finding> {
     let mut finding =
         Finding::new(Method::Runtime, word!("implied"), title).about(Place::claim(&claim.id));
     let figure = sheet.figure(current).ok()?;
+    let mut takes = None;
     let drawn = claim.says.mode.as_deref().and_then(|mode| {
         let drawn = draw(&sheet, case, cell, mode)?;
         grounds.absorb(drawn.grounds);
@@ -112,7 +123,14 @@ pub(super) fn implied(case: &Case<'_>, claim: &Claim) -> Option<Finding> {
         } else {
             "is stated"
         };
-        Some(format!("; on {mode} {text} {how}"))
+        // More than it may draw: what is known of its parts does not fit the claim.
+        let share = (drawn.term / current).named("of the implied current", &unit("%"));
+        let over = match sheet.figure(share) {
+            Ok(share) if share.value > 100.0 => ", more than that",
+            _ => "",
+        };
+        takes = Some((drawn.term, drawn.parts));
+        Some(format!("; on {mode} {text} {how}{over}"))
     });
     finding.sentence = format!(
         "Running {stated} on the usable charge of {} needs a mean current of {} or less{}.",
@@ -121,6 +139,12 @@ pub(super) fn implied(case: &Case<'_>, claim: &Claim) -> Option<Finding> {
         drawn.unwrap_or_default()
     );
     finding.add_figure(word!("implied-current"), figure);
+    if let Some((whole, parts)) = takes {
+        let takers = parts.into_iter().map(taker).collect();
+        if let Some(said) = most(&sheet, &mut finding, whole, takers) {
+            finding.sentence = format!("{} {said}", finding.sentence);
+        }
+    }
     grounds.close(&mut finding);
     Some(finding)
 }
@@ -129,7 +153,13 @@ pub(super) fn implied(case: &Case<'_>, claim: &Claim) -> Option<Finding> {
 pub(super) fn ordinary(case: &Case<'_>, cell: &Item) -> Option<Finding> {
     let sheet = Sheet::new();
     let mut grounds = Grounds::default();
-    let (time, whole) = ordinary_use(&sheet, case, cell, &mut grounds)?;
+    let Ordinary {
+        time,
+        mean,
+        whole,
+        modes,
+        parts,
+    } = ordinary_use(&sheet, case, cell, &mut grounds)?;
     let figure = sheet.figure(time).ok()?;
     let title = format!("Run time of {} in ordinary use", the(cell));
     let mut finding =
@@ -147,6 +177,15 @@ pub(super) fn ordinary(case: &Case<'_>, cell: &Item) -> Option<Finding> {
         ),
     };
     finding.add_figure(word!("run-time"), figure);
+    finding.add_result(word!("current"), "current", sheet.figure(mean));
+    let by_mode = modes.iter();
+    let by_mode = by_mode.map(|(mode, term)| Taker::mode(word!("share-of-mode"), mode, *term));
+    let by_mode = most(&sheet, &mut finding, mean, by_mode.collect());
+    let by_thing = parts.into_iter().map(taker).collect();
+    let by_thing = most(&sheet, &mut finding, mean, by_thing);
+    for said in by_mode.into_iter().chain(by_thing) {
+        finding.sentence = format!("{} {said}", finding.sentence);
+    }
     grounds.close(&mut finding);
     Some(finding)
 }

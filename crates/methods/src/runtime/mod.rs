@@ -2,10 +2,12 @@
 //!
 //! In: cells, mode currents, converters, power links. Out: run time per cell and mode and in ordinary use,
 //! or its upper bound; the mean current that each claimed run time implies; recharges through the true chain.
-//! Not here: verdicts on claims. Valid for mean currents: the capacity is not corrected for rate,
-//! age or temperature. See `docs/methods/runtime.md`.
+//! Not here: verdicts on claims. Valid for mean currents of a cell as it is; what age and cold leave of it is said
+//! apart, by assumed shares. See `docs/methods/runtime.md`.
 
 mod answer;
+mod takes;
+mod worn;
 
 use crate::{Answer, Case};
 use record::ClaimKind;
@@ -31,6 +33,7 @@ pub fn examine(case: &Case<'_>) -> Answer {
     for cell in supplies.cells() {
         case.go_on()?;
         findings.extend(answer::ordinary(case, cell));
+        findings.extend(worn::worn(case, cell));
     }
     for feeding in supplies.feedings() {
         case.go_on()?;

@@ -155,6 +155,64 @@ complete = true
     let findings = answers(runtime::examine, &dossier(&tables));
     let found = finding(&findings, "runtime.mode.low/items.cell");
     near(figure(found, "run time on low").value, 33.6828, 1e-5);
+    // Assumed shares of a lithium-ion cell, rectangular from 60 % to 90 %: 0.75 × 33.6828 h = 25.262 h.
+    let worn = finding(&findings, "runtime.worn/items.cell");
+    for name in ["run time after 500 full charges", "run time at −10 °C"] {
+        near(figure(worn, name).value, 25.262, 1e-3);
+    }
+    assert!(worn.assumptions.len() >= 2, "{:?}", worn.assumptions);
+}
+
+/// By hand: 6 mA and 2 mA at once are 75 % and 25 %; half the time on, half the time at 2 mA alone, the mean is
+/// (8 + 2) ÷ 2 = 5 mA, of which 80 % flow on, 20 % off; the lamp takes 3 of the 5, the chip 2.
+#[test]
+fn which_loads_dominate_is_told_by_their_shares() {
+    let tables = format!(
+        r#"{}
+[[items]]
+id = "lamp"
+name = "lamp"
+kind = "transducer"
+parent = "device"
+loads = [{{ mode = "on", current = "6 mA" }}]
+[[items]]
+id = "chip"
+name = "chip"
+kind = "part"
+parent = "device"
+loads = [{{ mode = "on", current = "2 mA" }}, {{ mode = "waiting", current = "2 mA" }}]
+[[modes]]
+name = "on"
+complete = true
+share = "50 %"
+[[modes]]
+name = "waiting"
+complete = true
+share = "50 %"
+"#,
+        chain(LINEAR, 1, false)
+    );
+    let findings = answers(runtime::examine, &dossier(&tables));
+    let on = finding(&findings, "runtime.mode.on/items.cell");
+    near(figure(on, "share of lamp").value, 75.0, 1e-6);
+    near(figure(on, "share of chip").value, 25.0, 1e-6);
+    assert!(
+        on.sentence.contains("Of that, lamp takes most"),
+        "{}",
+        on.sentence
+    );
+    let ordinary = finding(&findings, "runtime.ordinary/items.cell");
+    near(figure(ordinary, "share of on").value, 80.0, 1e-6);
+    near(figure(ordinary, "share of waiting").value, 20.0, 1e-6);
+    near(figure(ordinary, "share of lamp").value, 60.0, 1e-6);
+    near(figure(ordinary, "share of chip").value, 40.0, 1e-6);
+    // One alone has no share to tell.
+    let waiting = finding(&findings, "runtime.mode.waiting/items.cell");
+    assert!(
+        !waiting.sentence.contains("takes most"),
+        "{}",
+        waiting.sentence
+    );
 }
 
 /// Closed form: 600 mAh ÷ (2 mA + 3 % × 600 mAh ÷ 730.5 h) = 296.3486 h.

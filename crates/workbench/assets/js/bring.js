@@ -17,7 +17,10 @@ function columns() {
 async function send(taken, keep) {
   const body = new FormData();
   for (const one of form().elements) if (one.name && one.name !== 'file' && one.value) body.append(one.name, one.value);
-  if (taken) body.append('columns', JSON.stringify(taken));
+  if (taken) {
+    body.append('columns', JSON.stringify(taken));
+    for (const one of into().querySelectorAll('[name]')) if (one.value) body.append(one.name, one.value);
+  }
   if (keep) body.append('keep', 'yes');
   body.append('file', file, file.name);
   try {

@@ -11,7 +11,7 @@ use crate::guard::Session;
 use crate::server::{Shared, Stop};
 use crate::station::Station;
 use ::library::DossierId;
-use app::brought::{Holds, Looked, Sent, Sort, Taken};
+use app::brought::{Holds, Looked, RowsBy, Sent, Sort, Taken};
 use axum::body::Bytes;
 use axum::extract::multipart::MultipartError;
 use axum::extract::{Multipart, Path, Query, State};
@@ -217,6 +217,7 @@ fn shown(looked: &Looked) -> Markup {
             }
             @if !looked.columns.is_empty() {
                 @for reason in &looked.reasons { p class="quiet" { (reason) } }
+                (rows_by(&looked.rows_by))
                 div class="wide" role="region" aria-label="The first rows" tabindex="0" {
                     table {
                         thead { tr {
@@ -233,6 +234,41 @@ fn shown(looked: &Looked) -> Markup {
                 }
             }
         }
+    }
+}
+
+/// How rows are read, to be said where the file does not tell or tells wrongly.
+fn rows_by(all: &[RowsBy]) -> Markup {
+    let form = app::form(Sort::Log.word()).ok();
+    html! {
+        details class="rows-by" open[all.iter().any(|by| !by.said.is_empty())] {
+            summary { "How its rows are read" }
+            div class="facts" {
+                @for by in all {
+                    @if let Some(field) = form.iter().find_map(|form| form.field(by.path)) {
+                        @let id = format!("by-{}", field.flag);
+                        div class="field" {
+                            label for=(id) { (rows_by_words(by.path)) }
+                            (control(field, &id, by.path, &by.said, false))
+                            p id={ (id) "-reads" } class="reads quiet" {
+                                @if by.found.is_empty() { (field.doc) } @else { "found: " (by.found.replace('-', " ")) }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn rows_by_words(path: &str) -> &'static str {
+    match path {
+        "columns.delimiter" => "Between cells",
+        "columns.decimal" => "Decimals begin with",
+        "columns.first-row" => "First line of numbers",
+        "columns.time.form" => "Time is written as",
+        "columns.interval" => "Time between rows",
+        _ => "A positive current flows",
     }
 }
 
