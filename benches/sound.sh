@@ -3,7 +3,8 @@
 #
 # usage: benches/sound.sh [PYTHON]
 #
-# PYTHON (default python3) needs the packages in benches/peers/requirements.txt. One thread each.
+# PYTHON (default python3) needs the packages in benches/peers/requirements.txt. The peer has one thread; ours gives the three
+# highest bands a second one, so that the ratio of processor time is the fair one.
 set -eu
 cd "$(dirname "$0")/.."
 python=${1:-python3}

@@ -91,6 +91,51 @@ fn a_table_beside_the_dossier_times_the_way() {
     assert_eq!(minutes(&found.findings), None);
 }
 
+#[derive(Default)]
+struct Told(std::sync::Mutex<Vec<String>>);
+
+impl app::Watch for Told {
+    fn note(&self, what: &str) {
+        self.0.lock().expect("nobody panics").push(what.to_string());
+    }
+    fn stage(&self, _: &str) {}
+    fn step(&self, _: &str, _: usize, _: usize) {}
+}
+
+#[test]
+fn refused_rows_are_told_and_the_rest_is_used() {
+    let at = folder(&format!("{GOOD}fly,,5,own clock\npull,,-5,own clock\n"));
+    let told = Told::default();
+    let found = examine(&options(at.path(), Vec::new()), &told).expect("it reads");
+    assert_eq!(minutes(&found.findings), Some(2.5));
+    let told = told.0.into_inner().expect("nobody panics").join("\n");
+    for words in ["times.csv:5", "times.csv:6", "no action of a step"] {
+        assert!(told.contains(words), "{words}: {told}");
+    }
+}
+
+/// Tables are told by their names alone: a price book beside a table of times is neither part of it nor in its way.
+#[test]
+fn a_price_book_beside_a_table_of_times_is_none() {
+    let at = folder(GOOD);
+    let book = "of,name,price,currency,confidence,date,source\ncell,Li-ion,0.5,EUR,quote,2026-02-01,invented\n";
+    std::fs::write(at.path().join("catalogue/prices.csv"), book).expect("a file");
+    std::fs::write(
+        at.path().join("catalogue/Times2.csv"),
+        "action,seconds,source\npull,120,own clock\n",
+    )
+    .expect("a file");
+    let told = Told::default();
+    let found = examine(&options(at.path(), Vec::new()), &told).expect("it reads");
+    let told = told.0.into_inner().expect("nobody panics");
+    assert!(
+        told.iter().all(|note| !note.starts_with("left out")),
+        "{told:?}"
+    );
+    // The second of the two tables says 120 s for the pull.
+    assert_eq!(minutes(&found.findings), Some(3.5));
+}
+
 #[test]
 fn a_named_table_of_which_nothing_can_be_used_is_refused() {
     let at = folder(GOOD);

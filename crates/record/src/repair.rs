@@ -30,6 +30,18 @@ pub struct RepairAsked {
     /// The same for repair information.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub points_information: Option<f64>,
+    /// Weights of the listed parts of a phone that folds, in percent, as the analyst read the regulation.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub part_weights: Vec<f64>,
+    /// Where the analyst read the rule on batteries and found it as it is stated here.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub read_batteries: Option<String>,
+    /// The same for the rule on phones and tablets.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub read_phones: Option<String>,
+    /// The same for the index of phones and tablets.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub read_index: Option<String>,
     /// Free notes.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub note: Option<Note>,

@@ -238,6 +238,10 @@ fn dossier(numbers: &[u32], texts: &[String]) -> Dossier {
             points_spares: m.maybe(|_| 3.0),
             points_software: m.maybe(|_| 5.0),
             points_information: m.maybe(|_| 1.0),
+            part_weights: m.some(2, |_, _| 10.0),
+            read_batteries: m.maybe(Maker::text),
+            read_phones: m.maybe(Maker::text),
+            read_index: m.maybe(Maker::text),
             note: m.maybe(Maker::text),
         }),
         repair_facts: m.some(2, |m, _| RepairFact {

@@ -5,8 +5,12 @@
 //! the criteria, ten-thousandths in the index, so that a limit is met exactly.
 //! Not here: how the steps of a product are counted.
 //! Source: Delegated Regulation (EU) 2023/1669, annex IV, point 5, as a guidance site and an analyst's article give it;
-//! not read in the Official Journal. Weights of foldable phones, points of the middle of the ladder for spare parts and
-//! points for information were not found, and how many decimals the regulation keeps.
+//! not read in the Official Journal. Weights of foldable phones were not found but for their order, of the ladders for
+//! spare parts and for information only the order, and not how many decimals the regulation keeps.
+
+mod weights;
+
+pub use weights::{FOLDING, PARTS, Weights};
 
 use crate::Surety;
 use crate::classes::Fastening;
@@ -18,19 +22,6 @@ pub const SURETY: Surety = Surety::SecondHand;
 /// Where it is from.
 pub const SOURCE: &str = "Delegated Regulation (EU) 2023/1669, annex IV point 5, as a guidance site and an analyst's \
     article give it; not read in the Official Journal";
-
-/// The listed parts of a phone that does not fold, with their weights in hundredths.
-pub const PARTS: [(SpareClass, u32); 9] = [
-    (SpareClass::Battery, 30),
-    (SpareClass::Display, 30),
-    (SpareClass::BackCover, 10),
-    (SpareClass::FrontCamera, 5),
-    (SpareClass::RearCamera, 5),
-    (SpareClass::ChargingPort, 5),
-    (SpareClass::Button, 5),
-    (SpareClass::Microphone, 5),
-    (SpareClass::Speaker, 5),
-];
 
 /// Steps that are added where a part works again only after the maker lets it.
 pub const LOCK_STEPS: u8 = 5;
@@ -132,28 +123,71 @@ pub fn of_software(years: f64) -> Span {
     })
 }
 
-/// Returns the points for spare parts on offer. Between all and none only the order of the steps is known.
-pub fn of_spares(is_offered: impl Fn(SpareClass) -> Option<bool>) -> Span {
-    let all = PARTS.iter().map(|(class, _)| is_offered(*class));
-    let (mut known, mut offered) = (0, 0);
-    for answer in all {
-        known += usize::from(answer.is_some());
-        offered += usize::from(answer == Some(true));
+/// What has to be on offer for each number of points, each rung with all below it; all listed parts earn five.
+const LADDER: [&[SpareClass]; 3] = [
+    &[SpareClass::Battery],
+    &[SpareClass::BackCover],
+    &[SpareClass::FrontCamera, SpareClass::RearCamera],
+];
+
+/// Returns the points for spare parts on offer to everybody. Only the order of the rungs was found; as there are five of
+/// them and five points, each has its own. Where an offer is not known, it is taken once as made and once as not made.
+pub fn of_spares(parts: &[SpareClass], is_offered: impl Fn(SpareClass) -> Option<bool>) -> Span {
+    let rung = |unknown: bool, either: bool| -> u32 {
+        let has = |class: SpareClass| is_offered(class).unwrap_or(unknown);
+        if parts.iter().all(|class| has(*class)) {
+            return 5;
+        }
+        if !has(SpareClass::Display) {
+            return 1;
+        }
+        // Whether one camera of two makes the rung was not found.
+        let made = |rung: &&&[SpareClass]| match either {
+            true => rung.iter().any(|class| has(*class)),
+            false => rung.iter().all(|class| has(*class)),
+        };
+        LADDER
+            .iter()
+            .take_while(made)
+            .fold(1, |points, _| points + 1)
+    };
+    Span {
+        low: Span::of(rung(false, false)).low,
+        high: Span::of(rung(true, true)).high,
     }
-    let alone = offered == 1 && is_offered(SpareClass::Display) == Some(true);
-    match (known, offered) {
-        (9, 9) => Span::of(5),
-        (9, 0) => Span::of(1),
-        (9, _) if alone => Span::of(1),
-        _ => Span::ANY,
+}
+
+/// Who gets the instructions for repair, the best first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Informed {
+    /// Anybody.
+    Users,
+    /// Professional repairers, free of charge.
+    RepairersFree,
+    /// Professional repairers, who pay.
+    RepairersPay,
+}
+
+/// Returns the points for repair information. Only the order of the three rungs was found: the ends are taken as the ends
+/// of the scale, and what lies between earns something between.
+pub const fn of_information(informed: Informed) -> Span {
+    match informed {
+        Informed::Users => Span::of(5),
+        Informed::RepairersFree => Span {
+            low: 200,
+            high: 400,
+        },
+        Informed::RepairersPay => Span::of(1),
     }
 }
 
 /// What the index is made of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Inputs {
-    /// Steps, fastening and tools of each part, in the order of [`PARTS`].
-    pub parts: [[Span; 3]; 9],
+    /// Steps, fastening and tools of each part, in the order of [`Weights::parts`].
+    pub parts: Vec<[Span; 3]>,
+    /// What each part weighs.
+    pub weights: Weights,
     /// Spare parts, software updates, repair information.
     pub rest: [Span; 3],
 }
@@ -181,25 +215,19 @@ pub const CRITERIA: [(&str, u32); 6] = [
 
 impl Inputs {
     /// Nothing is known.
-    pub const UNKNOWN: Self = Self {
-        parts: [[Span::ANY; 3]; 9],
-        rest: [Span::ANY; 3],
-    };
+    pub fn unknown(weights: Weights) -> Self {
+        Self {
+            parts: vec![[Span::ANY; 3]; weights.parts().len()],
+            weights,
+            rest: [Span::ANY; 3],
+        }
+    }
 
     /// Works the index out.
     pub fn index(&self) -> Index {
         let weighted = |criterion: usize| {
-            let sum = |end: fn(Span) -> u32| -> u32 {
-                let parts = self.parts.iter().zip(PARTS);
-                parts
-                    .map(|(part, (_, weight))| end(part[criterion]) * weight)
-                    .sum::<u32>()
-                    / 100
-            };
-            Span {
-                low: sum(|s| s.low),
-                high: sum(|s| s.high),
-            }
+            let points: Vec<Span> = self.parts.iter().map(|part| part[criterion]).collect();
+            self.weights.weighed(&points)
         };
         let [spares, software, information] = self.rest;
         let criteria = [

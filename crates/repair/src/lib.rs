@@ -17,6 +17,8 @@ pub mod tools;
 pub enum Surety {
     /// Read in the text that is in force.
     Read,
+    /// Read there by the analyst, who found it as it is stated here.
+    ByAnalyst,
     /// Read in summaries of it alone.
     SecondHand,
     /// From memory.
@@ -28,6 +30,7 @@ impl Surety {
     pub const fn words(self) -> &'static str {
         match self {
             Self::Read => "read in the text",
+            Self::ByAnalyst => "read by the analyst",
             Self::SecondHand => "second-hand",
             Self::Memory => "from memory",
         }
@@ -35,6 +38,6 @@ impl Surety {
 
     /// Whether it may decide that a rule is met or not.
     pub const fn decides(self) -> bool {
-        matches!(self, Self::Read)
+        matches!(self, Self::Read | Self::ByAnalyst)
     }
 }

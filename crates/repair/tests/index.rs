@@ -5,7 +5,10 @@
 use proptest::prelude::*;
 use record::{SpareClass, ToolClass};
 use repair::classes::Fastening;
-use repair::index::{Inputs, PARTS, Span, of_fastening, of_software, of_spares, of_steps, of_tool};
+use repair::index::{
+    FOLDING, Informed, Inputs, PARTS, Span, Weights, of_fastening, of_information, of_software,
+    of_spares, of_steps, of_tool,
+};
 
 #[track_caller]
 fn check(inputs: &Inputs, criteria: [f64; 3], points: &str, class: char) {
@@ -20,7 +23,8 @@ fn check(inputs: &Inputs, criteria: [f64; 3], points: &str, class: char) {
 
 fn all(points: u32) -> Inputs {
     Inputs {
-        parts: [[Span::of(points); 3]; 9],
+        parts: vec![[Span::of(points); 3]; 9],
+        weights: Weights::Flat,
         rest: [Span::of(points); 3],
     }
 }
@@ -61,7 +65,7 @@ fn weights_add_up() {
 
 #[test]
 fn what_is_not_known_leaves_every_class_open() {
-    let index = Inputs::UNKNOWN.index();
+    let index = Inputs::unknown(Weights::Flat).index();
     assert_eq!(index.points(), (1.0, 5.0));
     assert_eq!(index.classes(), ['A', 'B', 'C', 'D', 'E']);
 }
@@ -80,17 +84,79 @@ fn years_and_spares() {
     assert_eq!(of_software(7.0), Span::of(5));
     assert_eq!(of_software(6.9), Span::of(3));
     assert_eq!(of_software(5.0), Span::of(1));
-    assert_eq!(of_spares(|_| Some(true)), Span::of(5));
-    assert_eq!(
-        of_spares(|class| Some(class == SpareClass::Display)),
-        Span::of(1)
-    );
-    // The middle of the ladder was not found.
-    assert_eq!(
-        of_spares(|class| Some(class != SpareClass::Speaker)),
-        Span::ANY
-    );
-    assert_eq!(of_spares(|_| None), Span::ANY);
+}
+
+/// Source: the order of the rungs, display, battery, back cover, cameras, all, as a public summary gives it; five rungs for
+/// five points leave one point to each.
+#[test]
+fn spare_parts_climb_a_ladder() {
+    let listed = PARTS.map(|(class, _)| class);
+    let so_far = |n: usize| of_spares(&listed, |class| Some(listed[..n].contains(&class)));
+    let up = listed
+        .iter()
+        .enumerate()
+        .map(|(at, _)| so_far(at + 1).points());
+    let order = [
+        SpareClass::Battery,
+        SpareClass::Display,
+        SpareClass::BackCover,
+    ];
+    assert_eq!(listed[..3], order);
+    let found: Vec<(f64, f64)> = up.collect();
+    // The battery alone is below the ladder. One camera of two may make the rung or not.
+    let wanted = [1, 2, 3, 3, 4, 4, 4, 4, 5].map(f64::from);
+    for (at, (low, _)) in found.iter().enumerate() {
+        assert_eq!(*low, wanted[at], "{at}");
+    }
+    assert_eq!(found[3], (3.0, 4.0));
+    assert_eq!(of_spares(&listed, |_| Some(false)), Span::of(1));
+    assert_eq!(of_spares(&listed, |_| None), Span::ANY);
+    let display_known = |class| (class == SpareClass::Battery).then_some(false);
+    // Without a battery no more than the display counts.
+    assert_eq!(of_spares(&listed, display_known), Span::of(1));
+}
+
+/// Source: the order of the three rungs, as a public summary gives it.
+#[test]
+fn instructions_for_everybody_earn_most() {
+    assert_eq!(of_information(Informed::Users), Span::of(5));
+    assert_eq!(of_information(Informed::RepairersPay), Span::of(1));
+    let between = of_information(Informed::RepairersFree);
+    assert_eq!(between.points(), (2.0, 4.0));
+}
+
+/// Source: worked out by hand: all parts alike give their points whatever the weights are.
+#[test]
+fn a_phone_that_folds_without_weights() {
+    let alike = Inputs {
+        parts: vec![[Span::of(4); 3]; 10],
+        weights: Weights::FoldingOrder,
+        rest: [Span::of(4); 3],
+    };
+    assert_eq!(alike.index().points(), (4.0, 4.0));
+    // A hinge that earns 1 where all else earns 5 weighs at most a third, where battery, display and hinge weigh all.
+    let mut hinge = alike;
+    hinge.parts = vec![[Span::of(5); 3]; 10];
+    hinge.parts[2] = [Span::of(1); 3];
+    let (low, high) = hinge.index().criteria[0].points();
+    assert_eq!((low, high), (3.66, 5.0));
+}
+
+/// Source: hand arithmetic with weights made up for this test: 0.25 × 5 + 0.75 × 1.
+#[test]
+fn weights_that_were_read_are_used() {
+    let percent = [25.0, 25.0, 15.0, 5.0, 5.0, 5.0, 5.0, 5.0, 5.0, 5.0];
+    let weights = Weights::folding(&percent).unwrap();
+    let mut parts = vec![[Span::of(1); 3]; 10];
+    parts[0] = [Span::of(5); 3];
+    let inputs = Inputs {
+        parts,
+        weights,
+        rest: [Span::of(1); 3],
+    };
+    assert_eq!(inputs.index().criteria[0].points(), (2.0, 2.0));
+    assert_eq!(Weights::folding(&percent[1..]), None);
+    assert_eq!(Weights::folding(&[11.0; 10]), None);
 }
 
 proptest! {
@@ -100,11 +166,27 @@ proptest! {
         let mark = |at: usize| if known[at] { Span::of(marks[at]) } else { Span::ANY };
         let full = |at: usize| Span::of(marks[at]);
         let made = |of: &dyn Fn(usize) -> Span| Inputs {
-            parts: std::array::from_fn(|p| std::array::from_fn(|c| of(p * 3 + c))),
+            parts: (0..9).map(|p| std::array::from_fn(|c| of(p * 3 + c))).collect(),
+            weights: Weights::Flat,
             rest: std::array::from_fn(|c| of(27 + c)),
         };
         let (wide, point) = (made(&mark).index(), made(&full).index());
         prop_assert!(wide.low <= point.low && point.high <= wide.high);
         prop_assert!(point.classes().iter().all(|c| wide.classes().contains(c)));
+    }
+
+    /// Whatever the weights of a phone that folds are, the index lies in the interval that their order leaves.
+    #[test]
+    fn the_order_holds_all_weights(marks in prop::collection::vec(1_u32..=5, 30), draws in prop::collection::vec(1_u32..1000, 10)) {
+        let parts: Vec<[Span; 3]> = (0..10).map(|p| std::array::from_fn(|c| Span::of(marks[p * 3 + c]))).collect();
+        let mut sorted = draws;
+        sorted.sort_unstable_by(|a, b| b.cmp(a));
+        let sum: u32 = sorted.iter().sum();
+        let mut percent: Vec<f64> = sorted.iter().map(|one| (f64::from(*one) * 1e4 / f64::from(sum)).floor() / 100.0).collect();
+        percent[0] += 100.0 - percent.iter().sum::<f64>();
+        let made = |weights| Inputs { parts: parts.clone(), weights, rest: [Span::of(3); 3] };
+        prop_assert_eq!(FOLDING.len(), percent.len());
+        let (wide, point) = (made(Weights::FoldingOrder).index(), made(Weights::folding(&percent).unwrap()).index());
+        prop_assert!(wide.low <= point.low && point.high <= wide.high, "{:?} {:?}", wide, point);
     }
 }

@@ -14,6 +14,8 @@ use pulp::{Simd, WithSimd};
 
 /// Samples taken through all rates before the next are looked at.
 const BLOCK: usize = 4096;
+/// Samples from which on a second thread is worth its start.
+const SHARED: usize = 1 << 16;
 /// State so small that it is none; processors are slow with numbers near the smallest.
 const NOTHING: f64 = 1e-200;
 
@@ -42,7 +44,43 @@ impl Bank {
     /// by the rate ([`holds`]), or nothing was to be measured.
     ///
     /// Channels are as long as the shortest.
+    ///
+    /// Bands that are filtered at twice the rate take as long as all others, share nothing with them and have a thread of
+    /// their own.
     pub fn mean_squares(&self, channels: &[&[f32]], rate_hz: f64) -> Vec<Vec<f64>> {
+        let high = |at: &usize| self.bands[*at].edges_hz().1 > KEPT * rate_hz;
+        let (high, low): (Vec<usize>, Vec<usize>) = (0..self.bands.len()).partition(high);
+        let length = channels.iter().map(|c| c.len()).min().unwrap_or(0);
+        if high.is_empty() || low.is_empty() || length < SHARED {
+            return self.in_one_pass(channels, rate_hz);
+        }
+        let part = |which: &[usize]| Self {
+            bands: which.iter().map(|at| self.bands[*at]).collect(),
+            ..*self
+        };
+        let (above, below) = (part(&high), part(&low));
+        let (upper, lower) = std::thread::scope(|scope| {
+            let upper = scope.spawn(|| above.in_one_pass(channels, rate_hz));
+            let lower = below.in_one_pass(channels, rate_hz);
+            // A thread that could not end leaves its part to this one.
+            let upper = upper.join();
+            (
+                upper.unwrap_or_else(|_| above.in_one_pass(channels, rate_hz)),
+                lower,
+            )
+        });
+        let mut out = vec![vec![f64::NAN; self.bands.len()]; channels.len()];
+        for (which, found) in [(&high, &upper), (&low, &lower)] {
+            for (to, from) in out.iter_mut().zip(found) {
+                for (at, mean) in which.iter().zip(from) {
+                    to[*at] = *mean;
+                }
+            }
+        }
+        out
+    }
+
+    fn in_one_pass(&self, channels: &[&[f32]], rate_hz: f64) -> Vec<Vec<f64>> {
         pulp::Arch::new().dispatch(Pass {
             bank: self,
             channels,
@@ -324,6 +362,34 @@ fn run<S: Simd, const N: usize>(
     if let Some(squares) = squares {
         for (square, sum) in squares.iter_mut().zip(sums) {
             *square = simd.add_f64s(*square, sum);
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bands::between;
+
+    /// Two threads give the very bits that one gives.
+    #[test]
+    fn a_thread_of_its_own_changes_nothing() {
+        let mut state = 1_u32;
+        let mut noise = || {
+            state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+            (state >> 8) as f32 / 16_777_216.0 - 0.5
+        };
+        let (left, right): (Vec<f32>, Vec<f32>) =
+            (0..SHARED + 77).map(|_| (noise(), noise())).unzip();
+        let mut bank = Bank::new(between(3, 50.0, 16_000.0));
+        bank.from_s = 0.3;
+        for rate_hz in [48_000.0, 44_100.0, 16_000.0] {
+            let shared = bank.mean_squares(&[&left, &right], rate_hz);
+            let alone = bank.in_one_pass(&[&left, &right], rate_hz);
+            let bits = |all: &[Vec<f64>]| -> Vec<u64> {
+                all.iter().flatten().map(|mean| mean.to_bits()).collect()
+            };
+            assert_eq!(bits(&shared), bits(&alone));
         }
     }
 }

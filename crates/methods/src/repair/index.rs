@@ -9,18 +9,23 @@ use crate::assumed;
 use crate::precedence::{WayTo, spare_class};
 use crate::words::listed;
 use crate::{Case, Cell, Column, Detail, Finding, Method, Missing, Table};
+use ::repair::Surety;
 use ::repair::index::{
-    CRITERIA, Index, Inputs, LOCK_STEPS, PARTS, SOURCE, SURETY, Span, of_fastening, of_software,
-    of_spares, of_steps, of_tool,
+    CRITERIA, Index, Informed, Inputs, LOCK_STEPS, SOURCE, SURETY, Span, Weights, of_fastening,
+    of_information, of_software, of_spares, of_steps, of_tool,
 };
-use record::{Place, RepairAsked, RepairFactKind, RepairProduct, SpareClass, ToolClass, YesNo};
+use record::{
+    Place, RepairAsked, RepairAudience, RepairFactKind, RepairProduct, SpareClass, ToolClass, YesNo,
+};
 
 /// Tells the index; `None` where it is not for such products.
 pub(super) fn told(case: &Case<'_>, spares: &[Spare<'_>]) -> Option<Finding> {
     let asked = case.dossier.repair.as_ref()?;
     let weights = match asked.product? {
-        RepairProduct::Smartphone | RepairProduct::Tablet => true,
-        RepairProduct::FoldableSmartphone => false,
+        RepairProduct::Smartphone | RepairProduct::Tablet => Weights::Flat,
+        RepairProduct::FoldableSmartphone => {
+            Weights::folding(&asked.part_weights).unwrap_or(Weights::FoldingOrder)
+        }
         RepairProduct::MobilePhone | RepairProduct::Other | RepairProduct::Unknown => return None,
     };
     let mut finding = Finding::new(
@@ -30,18 +35,21 @@ pub(super) fn told(case: &Case<'_>, spares: &[Spare<'_>]) -> Option<Finding> {
     );
     finding.add_evidence([Place::dossier().at("repair.product")]);
     finding.cite(SOURCE);
-    if !weights {
-        finding.sentence = "The weights of the parts of phones that fold were not found, so that no index is worked out.".into();
-        return Some(finding);
-    }
+    let classes = weights.parts();
     let inputs = Inputs {
-        parts: PARTS.map(|(class, _)| part(case, asked, spares, class)),
-        rest: rest(case, asked, spares),
+        parts: classes
+            .iter()
+            .map(|class| part(case, asked, spares, *class))
+            .collect(),
+        rest: rest(case, asked, spares, &classes),
+        weights,
     };
     let index = inputs.index();
-    finding.sentence = sentence(&index);
-    finding.details.push(Detail::Table(criteria(&index)));
-    finding.details.push(Detail::Table(parts(&inputs)));
+    finding.sentence = sentence(asked, &index);
+    finding.details.push(Detail::Table(criteria(asked, &index)));
+    finding
+        .details
+        .push(Detail::Table(parts(&inputs, &classes)));
     finding.assume(
         "Steps are counted as operations that end with a removal or a change of tool; the regulation counts by rules of \
          its own, which were not read.",
@@ -51,6 +59,25 @@ pub(super) fn told(case: &Case<'_>, spares: &[Spare<'_>]) -> Option<Finding> {
          lowest points count; a part that `repair.lacks` names earns most.",
         assumed::INDEX_LOCK_STEPS.text()
     ));
+    finding.assume(
+        "Of the points for spare parts and for repair information only their order was found: what is offered to everybody \
+         goes up the five points by display, battery, back cover, cameras and all listed parts; instructions for everybody \
+         earn most, those that repairers pay for least.",
+    );
+    match inputs.weights {
+        Weights::Flat => {}
+        Weights::FoldingOrder => finding.assume(
+            "What the parts of a phone that folds weigh was not found, but that battery and display weigh most and the hinge \
+             next. The interval holds for all weights in this order. State `repair.part-weights` to narrow it.",
+        ),
+        Weights::Folding(_) => finding.add_evidence([Place::dossier().at("repair.part-weights")]),
+    }
+    if let Some(edition) = &asked.read_index {
+        finding.add_evidence([Place::dossier().at("repair.read-index")]);
+        finding.cite(format!(
+            "Delegated Regulation (EU) 2023/1669, annex IV point 5, as the analyst read it: {edition}"
+        ));
+    }
     missing(asked, &index, &mut finding);
     Some(finding)
 }
@@ -115,7 +142,13 @@ fn earned(case: &Case<'_>, way: &WayTo<'_>) -> [Span; 3] {
     [steps, fastening, tools]
 }
 
-fn rest(case: &Case<'_>, asked: &RepairAsked, spares: &[Spare<'_>]) -> [Span; 3] {
+fn rest(
+    case: &Case<'_>,
+    asked: &RepairAsked,
+    spares: &[Spare<'_>],
+    classes: &[SpareClass],
+) -> [Span; 3] {
+    // What a repairer alone gets is on offer to nobody else.
     let offered = |class: SpareClass| {
         if asked.lacks.contains(&class) {
             return Some(true);
@@ -125,15 +158,17 @@ fn rest(case: &Case<'_>, asked: &RepairAsked, spares: &[Spare<'_>]) -> [Span; 3]
             .find(|s| spare_class(s.item) == Some(class))?
             .item;
         let (fact, _) = latest(case, RepairFactKind::Spare, Some(&item.id))?;
-        match (fact.is, fact.until) {
-            (Some(YesNo::No), _) => Some(false),
-            (Some(YesNo::Yes), _) | (None, Some(_)) => Some(true),
-            (Some(YesNo::Unknown) | None, _) => None,
+        match (fact.is, fact.until, fact.to) {
+            (Some(YesNo::No), ..)
+            | (_, _, Some(RepairAudience::Repairers | RepairAudience::Authorised)) => Some(false),
+            (Some(YesNo::Yes), _, Some(RepairAudience::Everyone))
+            | (None, Some(_), Some(RepairAudience::Everyone)) => Some(true),
+            (Some(YesNo::Yes | YesNo::Unknown) | None, ..) => None,
         }
     };
     let spares = asked
         .points_spares
-        .map_or_else(|| of_spares(offered), Span::stated);
+        .map_or_else(|| of_spares(classes, offered), Span::stated);
     let software = asked.points_software.map(Span::stated).or_else(|| {
         let (fact, _) = latest(case, RepairFactKind::Software, None)?;
         let years = u32::try_from(years(asked.last_sold?, fact.until?)).ok()?;
@@ -143,11 +178,40 @@ fn rest(case: &Case<'_>, asked: &RepairAsked, spares: &[Spare<'_>]) -> [Span; 3]
     [
         spares,
         software.unwrap_or(Span::ANY),
-        information.unwrap_or(Span::ANY),
+        information.or_else(|| informed(case)).unwrap_or(Span::ANY),
     ]
 }
 
-fn sentence(index: &Index) -> String {
+/// Points for instructions; `None` where the record does not say who gets them.
+fn informed(case: &Case<'_>) -> Option<Span> {
+    let (fact, _) = latest(case, RepairFactKind::Manual, None)?;
+    match (fact.is?, fact.to) {
+        (YesNo::Yes, None | Some(RepairAudience::Everyone)) => {
+            Some(of_information(Informed::Users))
+        }
+        // Whether they pay, the record has no word for.
+        (YesNo::Yes, Some(RepairAudience::Repairers)) => Some(Span {
+            low: of_information(Informed::RepairersPay).low,
+            high: of_information(Informed::RepairersFree).high,
+        }),
+        (YesNo::No, _) => Some(Span {
+            low: of_information(Informed::RepairersPay).low,
+            high: of_information(Informed::RepairersFree).high,
+        }),
+        (YesNo::Yes, Some(RepairAudience::Authorised | RepairAudience::Unknown))
+        | (YesNo::Unknown, _) => None,
+    }
+}
+
+/// How surely the arithmetic is known.
+fn surety(asked: &RepairAsked) -> Surety {
+    match asked.read_index {
+        Some(_) => Surety::ByAnalyst,
+        None => SURETY,
+    }
+}
+
+fn sentence(asked: &RepairAsked, index: &Index) -> String {
     let (low, high) = index.points();
     let classes: Vec<String> = index.classes().into_iter().map(String::from).collect();
     let found = match index.is_settled() {
@@ -167,13 +231,19 @@ fn sentence(index: &Index) -> String {
             )
         }
     };
-    format!(
-        "{found}. Its arithmetic is known {}, so that this is no rating of the product.",
-        SURETY.words()
-    )
+    match surety(asked) {
+        sure if sure.decides() => format!(
+            "{found}. Its arithmetic was {}; what decides is the rating that the maker declares and an authority checks.",
+            sure.words()
+        ),
+        sure => format!(
+            "{found}. Its arithmetic is known {}, so that this is no rating of the product.",
+            sure.words()
+        ),
+    }
 }
 
-fn criteria(index: &Index) -> Table {
+fn criteria(asked: &RepairAsked, index: &Index) -> Table {
     let rows = CRITERIA
         .iter()
         .zip(index.criteria)
@@ -186,27 +256,35 @@ fn criteria(index: &Index) -> Table {
         });
     Table {
         caption: format!(
-            "Points by criterion, 1 to 5 (arithmetic known {})",
-            SURETY.words()
+            "Points by criterion, 1 to 5 (arithmetic known: {})",
+            surety(asked).words()
         ),
         columns: ["Criterion", "Weight", "Points"].map(Column::words).into(),
         rows: rows.collect(),
     }
 }
 
-fn parts(inputs: &Inputs) -> Table {
-    let rows = PARTS
-        .iter()
-        .zip(inputs.parts)
-        .map(|((class, weight), [steps, held, tools])| {
-            vec![
-                Cell::words(name(*class)),
-                Cell::words(format!("{weight} %")),
-                Cell::words(points(steps)),
-                Cell::words(points(held)),
-                Cell::words(points(tools)),
-            ]
-        });
+fn parts(inputs: &Inputs, classes: &[SpareClass]) -> Table {
+    let weight = |at: usize| {
+        let percent = inputs.weights.percent(at);
+        percent.map_or(NOT_FOUND.to_string(), |percent| {
+            format!("{} %", short(percent))
+        })
+    };
+    let rows =
+        classes
+            .iter()
+            .zip(&inputs.parts)
+            .enumerate()
+            .map(|(at, (class, [steps, held, tools]))| {
+                vec![
+                    Cell::words(name(*class)),
+                    Cell::words(weight(at)),
+                    Cell::words(points(*steps)),
+                    Cell::words(points(*held)),
+                    Cell::words(points(*tools)),
+                ]
+            });
     Table {
         caption: "Points of each listed part".into(),
         columns: ["Part", "Weight", "Steps", "Fasteners", "Tools"]
@@ -216,12 +294,17 @@ fn parts(inputs: &Inputs) -> Table {
     }
 }
 
+/// Stands where a weight was not found.
+const NOT_FOUND: &str = "not found";
+
+/// Writes points or percent with as many digits as they have.
+fn short(value: f64) -> String {
+    let text = format!("{value:.2}");
+    text.trim_end_matches('0').trim_end_matches('.').to_string()
+}
+
 fn points(span: Span) -> String {
     let (low, high) = span.points();
-    let short = |points: f64| {
-        let text = format!("{points:.2}");
-        text.trim_end_matches('0').trim_end_matches('.').to_string()
-    };
     match span.is_settled() {
         true => short(low),
         false => format!("{} to {}", short(low), short(high)),
@@ -256,7 +339,7 @@ fn missing(asked: &RepairAsked, index: &Index, finding: &mut Finding) {
     ] {
         if !span.is_settled() && stated.is_none() {
             finding.missing.push(Missing::at_any_time(format!(
-                "read in the regulation what points the {what} on offer earn"
+                "read in the regulation what points the {what} earn, or record what is offered to whom"
             )));
         }
     }

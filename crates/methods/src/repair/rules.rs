@@ -14,7 +14,7 @@ use ::repair::rules::{
     BATTERY, BATTERY_FROM, BATTERY_LAW, BATTERY_SOURCE, PHONE_BATTERY, PHONE_LAW, PHONE_PARTS,
     PHONE_SOURCE, PHONE_SPARES, Rule,
 };
-use record::{BatteryExemption, RepairProduct, SpareClass};
+use record::{BatteryExemption, Item, Place, RepairProduct, SpareClass};
 
 /// Tells what the rule on batteries that users replace asks; `None` without a cell.
 ///
@@ -28,11 +28,15 @@ pub(super) fn battery(case: &Case<'_>) -> Result<Option<Finding>, Cancelled> {
     let title = format!("Can users replace the battery? What {BATTERY_LAW} asks");
     let mut finding = Finding::new(Method::Repair, word!("battery"), title);
     let parts: Vec<&Spare<'_>> = cells.iter().collect();
+    let asked = case.dossier.repair.as_ref();
+    let edition = asked.and_then(|r| r.read_batteries.as_deref());
     let rows: Vec<(Rule, &[&Spare<'_>])> = BATTERY
         .iter()
-        .map(|rule| (*rule, parts.as_slice()))
+        .map(|rule| (known(*rule, edition), parts.as_slice()))
         .collect();
-    finding.sentence = tell(case, BATTERY_LAW, &rows, &mut finding);
+    finding.sentence = tell(case, BATTERY_LAW, edition, &rows, &mut finding);
+    finding.details.extend(each_cell(case, &rows, &cells));
+    finding.add_evidence(edition.map(|_| Place::dossier().at("repair.read-batteries")));
     let names: Vec<String> = cells.iter().map(|c| the(c.item)).collect();
     finding.assume(format!(
         "Judged of {}, over the way on record; another way may ask for less.",
@@ -64,7 +68,9 @@ pub(super) fn battery(case: &Case<'_>) -> Result<Option<Finding>, Cancelled> {
 
 /// Tells what the rule on phones and tablets asks; `None` for other products.
 pub(super) fn phone(case: &Case<'_>, spares: &[Spare<'_>]) -> Option<Finding> {
-    let product = case.dossier.repair.as_ref()?.product?;
+    let asked = case.dossier.repair.as_ref()?;
+    let product = asked.product?;
+    let edition = asked.read_phones.as_deref();
     let concerned = match product {
         RepairProduct::Smartphone
         | RepairProduct::FoldableSmartphone
@@ -104,9 +110,12 @@ pub(super) fn phone(case: &Case<'_>, spares: &[Spare<'_>]) -> Option<Finding> {
         },
         &all,
     ));
+    rows.iter_mut()
+        .for_each(|(rule, _)| *rule = known(*rule, edition));
     let title = format!("What {PHONE_LAW} asks");
     let mut finding = Finding::new(Method::Repair, word!("phone"), title);
-    finding.sentence = tell(case, PHONE_LAW, &rows, &mut finding);
+    finding.sentence = tell(case, PHONE_LAW, edition, &rows, &mut finding);
+    finding.add_evidence(edition.map(|_| Place::dossier().at("repair.read-phones")));
     finding.assume(format!(
         "Spare parts are to be had for {} after the last unit.",
         assumed::SPARE_PHONE_YEARS.text()
@@ -115,10 +124,64 @@ pub(super) fn phone(case: &Case<'_>, spares: &[Spare<'_>]) -> Option<Finding> {
     Some(finding)
 }
 
+/// A rule that the analyst read in its text and found as it is stated here is known by that; one that was read in its
+/// text already stays as it is.
+fn known(rule: Rule, edition: Option<&str>) -> Rule {
+    match (edition, rule.surety) {
+        (None, _) | (_, Surety::Read) => rule,
+        (Some(_), _) => Rule {
+            surety: Surety::ByAnalyst,
+            ..rule
+        },
+    }
+}
+
+/// How each criterion stands for each cell; `None` for a single cell. Cells that stand alike share a column.
+fn each_cell(
+    case: &Case<'_>,
+    rules: &[(Rule, &[&Spare<'_>])],
+    cells: &[Spare<'_>],
+) -> Option<Detail> {
+    if cells.len() < 2 {
+        return None;
+    }
+    let mut columns: Vec<(Vec<&Item>, Vec<Standing>)> = Vec::new();
+    for cell in cells {
+        let stands: Vec<Standing> = rules
+            .iter()
+            .map(|(rule, _)| Standing::of(shown(case, rule.asks, &[cell]).is, rule.surety))
+            .collect();
+        match columns.iter_mut().find(|(_, other)| *other == stands) {
+            Some((items, _)) => items.push(cell.item),
+            None => columns.push((vec![cell.item], stands)),
+        }
+    }
+    let names = columns.iter().map(|(items, _)| {
+        let names: Vec<&str> = items.iter().map(|item| item.name.as_str()).collect();
+        Column::words(names.join(", "))
+    });
+    let rows = rules.iter().enumerate().map(|(at, (rule, _))| {
+        let stands = columns.iter().map(|(_, stands)| stands[at].words());
+        std::iter::once(rule.name)
+            .chain(stands)
+            .map(Cell::words)
+            .collect()
+    });
+    Some(Detail::Table(Table {
+        caption: "How each criterion stands for each cell; cells that stand alike share a column"
+            .into(),
+        rows: rows.collect(),
+        columns: std::iter::once(Column::words("Asked"))
+            .chain(names)
+            .collect(),
+    }))
+}
+
 /// Adds the table of criteria and returns the sentence on it.
 fn tell(
     case: &Case<'_>,
     law: &str,
+    edition: Option<&str>,
     rules: &[(Rule, &[&Spare<'_>])],
     finding: &mut Finding,
 ) -> String {
@@ -133,7 +196,14 @@ fn tell(
             Cell::words(rule.name),
             Cell::words(shown.words),
             Cell::words(standing.words()),
-            Cell::words(format!("{}: {}", rule.surety.words(), rule.read_in)),
+            Cell::words(format!(
+                "{}: {}",
+                rule.surety.words(),
+                match rule.surety {
+                    Surety::ByAnalyst => edition.unwrap_or(rule.read_in),
+                    _ => rule.read_in,
+                }
+            )),
         ]);
     }
     finding.details.push(Detail::Table(Table {
@@ -160,7 +230,12 @@ fn tell(
     }
     let decided = count(&[Standing::Met, Standing::Missed]);
     let sure = match decided {
+        0 if rules.iter().any(|(rule, _)| rule.surety.decides()) => "Nothing that was read in the text is settled by the record.".to_string(),
         0 => "The rule is known second-hand, so that none of this decides whether the product complies.".to_string(),
+        n if edition.is_some() => format!(
+            "{} decided, by the text as the analyst read it.",
+            capital(&crate::words::spelt_of(n, "of these is", "of these are"))
+        ),
         n => format!("{} read in the text; the others are known second-hand and decide nothing.",
             capital(&crate::words::spelt_of(n, "of these is", "of these are"))),
     };

@@ -8,6 +8,12 @@ const POINTS: Kind = Kind::Number {
     high: 5.0,
 };
 
+/// One weight of a listed part.
+const WEIGHT: Kind = Kind::Number {
+    low: 0.0,
+    high: 100.0,
+};
+
 pub(crate) static REPAIR: Table = Table {
     name: "repair",
     thing: Thing::Repair,
@@ -48,6 +54,27 @@ pub(crate) static REPAIR: Table = Table {
             "points-information",
             POINTS,
             "points of the index for repair information, read in the regulation by the analyst",
+        ),
+        may(
+            "part-weights",
+            Kind::List(&WEIGHT),
+            "ten weights of the parts of a phone that folds, in percent, read in the regulation: battery, display, hinge, \
+             back cover, front camera, rear camera, charging port, buttons, microphones, speaker",
+        ),
+        may(
+            "read-batteries",
+            Kind::Text,
+            "edition and day in which the analyst read Regulation (EU) 2023/1542, article 11, and found it as stated here",
+        ),
+        may(
+            "read-phones",
+            Kind::Text,
+            "the same for Regulation (EU) 2023/1670, annex II",
+        ),
+        may(
+            "read-index",
+            Kind::Text,
+            "the same for Delegated Regulation (EU) 2023/1669, annex IV point 5",
         ),
         note(),
     ],
