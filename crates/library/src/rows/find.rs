@@ -19,7 +19,8 @@ use crate::{DossierId, LibraryError};
 use asked::Asked;
 use async_trait::async_trait;
 use derived::Derived;
-use opened::{Open, on_open};
+pub(super) use opened::Open;
+use opened::on_open;
 use sqlx::migrate::Migrator;
 use sqlx::{Connection as _, FromRow};
 use std::collections::BTreeSet;
@@ -102,9 +103,10 @@ impl Gathered {
     }
 }
 
-/// Returns the turns of dossiers with a line that `fits`, under heads that `heads` takes.
+/// Returns the turns of dossiers with a line that `fits`, under heads that `heads` takes and `pattern` may be read as.
 async fn with_lines(
     all: &mut Open<'_>,
+    pattern: &Pattern,
     heads: &Heads<'_>,
     fits: impl Fn(&Pattern) -> bool,
 ) -> Result<BTreeSet<i64>, LibraryError> {
@@ -122,54 +124,88 @@ async fn with_lines(
     };
     let found = found.unwrap_or_default();
     let under: Vec<&str> = found.lines().filter(|head| heads.take(head)).collect();
-    let lines: Vec<(String, String)> = on_open!(all, |one, sql| {
-        let query = sqlx::query_as(sql::LINES).bind(json(&under)?);
-        query.fetch_all(one).await?
+    // Many lines come as one text, since a row of its own costs more than looking at the line.
+    let lines: Option<String> = on_open!(all, |one, sql| {
+        let query = sqlx::query_scalar(sql::LINES).bind(json(&under)?);
+        query.fetch_one(one).await?
     });
-    let mut seqs = BTreeSet::new();
-    for (line, of) in lines {
-        let line = Pattern::read(&line).ok_or_else(|| damaged("a marking of the index"))?;
-        if fits(&line) {
-            seqs.extend(from_json::<Vec<i64>>(&of)?);
+    let mut fitting = Vec::new();
+    for told in lines.unwrap_or_default().lines() {
+        let wrong = || damaged("a marking of the index");
+        let (id, line) = told.split_once(' ').ok_or_else(wrong)?;
+        if pattern.differs_from(line) {
+            continue;
+        }
+        if fits(&Pattern::read(line).ok_or_else(wrong)?) {
+            fitting.push(id.parse::<i64>().map_err(damaged)?);
         }
     }
-    Ok(seqs)
+    let seqs: String = on_open!(all, |one, sql| {
+        let query = sqlx::query_scalar(sql::SEQS_OF_LINES).bind(json(&fitting)?);
+        query.fetch_one(one).await?
+    });
+    from_json(&seqs)
+}
+
+/// What is written of one dossier, made before the right to write is taken.
+pub(super) struct Prepared {
+    rows: Derived,
+    body: Deflated,
+    facts: Deflated,
+}
+
+impl Prepared {
+    pub(super) fn of(indexed: &Indexed) -> Result<Self, LibraryError> {
+        let rows = Derived::of(indexed)?;
+        let body = Deflated::of(&json(indexed)?);
+        let facts = Deflated::of(&rows.facts);
+        Ok(Self { rows, body, facts })
+    }
+}
+
+/// Puts what is indexed of a dossier in place of what was, within a transaction; nothing where what is there is later.
+pub(super) async fn index_within(
+    all: &mut Open<'_>,
+    id: &DossierId,
+    indexed: &Indexed,
+    new: Prepared,
+) -> Result<(), LibraryError> {
+    let old: Option<Row> = on_open!(all, |one, sql| {
+        if let Some(statement) = sql::TAKE_TURN {
+            let turn = sqlx::query(statement).bind(id.as_str());
+            turn.execute(&mut *one).await?;
+        }
+        let query = sqlx::query_as(sql::OLD).bind(id.as_str());
+        query.fetch_optional(one).await?
+    });
+    if let Some(old) = &old
+        && unsigned(old.revision)? > indexed.revision
+    {
+        return Ok(());
+    }
+    let seq: i64 = on_open!(all, |one, sql| {
+        sqlx::query_scalar(sql::NEXT_SEQ).fetch_one(one).await?
+    });
+    if let Some(old) = &old {
+        take_out(all, old).await?;
+    }
+    put_in(all, id, seq, indexed, new).await?;
+    let indexed = whole(indexed.revision)?;
+    on_open!(all, |one, sql| {
+        let query = sqlx::query(sql::DONE).bind(id.as_str()).bind(indexed);
+        query.execute(one).await?;
+    });
+    Ok(())
 }
 
 #[async_trait]
 impl Index for Rows {
     async fn index(&self, id: &DossierId, indexed: &Indexed) -> Result<(), LibraryError> {
         self.must_be(id).await?;
-        let new = Derived::of(indexed)?;
-        let body = Deflated::of(&json(indexed)?);
+        let prepared = Prepared::of(indexed)?;
         write_whole!(self, |transaction| {
             let mut open = Open::from(&mut *transaction);
-            let all = &mut open;
-            let old: Option<Row> = on_open!(all, |one, sql| {
-                if let Some(statement) = sql::TAKE_TURN {
-                    let turn = sqlx::query(statement).bind(id.as_str());
-                    turn.execute(&mut *one).await?;
-                }
-                let query = sqlx::query_as(sql::OLD).bind(id.as_str());
-                query.fetch_optional(one).await?
-            });
-            if let Some(old) = &old
-                && unsigned(old.revision)? > indexed.revision
-            {
-                return Ok(());
-            }
-            let seq: i64 = on_open!(all, |one, sql| {
-                sqlx::query_scalar(sql::NEXT_SEQ).fetch_one(one).await?
-            });
-            if let Some(old) = &old {
-                take_out(all, old).await?;
-            }
-            put_in(all, id, seq, indexed, &new, body).await?;
-            let indexed = whole(indexed.revision)?;
-            on_open!(all, |one, sql| {
-                let query = sqlx::query(sql::DONE).bind(id.as_str()).bind(indexed);
-                query.execute(one).await?;
-            });
+            index_within(&mut open, id, indexed, prepared).await?;
         })
     }
 
@@ -179,7 +215,7 @@ impl Index for Rows {
         let mut asked = Asked::of(find)?;
         for pattern in find.patterns() {
             let heads = Heads::begun_by(&pattern);
-            let seqs = with_lines(all, &heads, |line| pattern.begins(line)).await?;
+            let seqs = with_lines(all, &pattern, &heads, |line| pattern.begins(line)).await?;
             asked.only(seqs);
         }
         let markings = asked.markings()?;
@@ -290,7 +326,7 @@ impl Index for Rows {
                 continue;
             };
             let heads = Heads::like(&pattern);
-            let seqs = with_lines(all, &heads, |line| pattern.may_be(line)).await?;
+            let seqs = with_lines(all, &pattern, &heads, |line| pattern.may_be(line)).await?;
             let of: Vec<String> = on_open!(all, |one, sql| {
                 let query = sqlx::query_scalar(sql::DOSSIERS_OF).bind(json(&seqs)?);
                 query.fetch_all(one).await?
@@ -344,10 +380,10 @@ async fn put_in(
     id: &DossierId,
     seq: i64,
     indexed: &Indexed,
-    rows: &Derived,
-    body: Deflated,
+    new: Prepared,
 ) -> Result<(), LibraryError> {
     let verdicts = indexed.verdicts;
+    let Prepared { rows, body, facts } = new;
     on_open!(all, |one, sql| {
         sqlx::query(sql::NEW_DOSSIER)
             .bind(seq)
@@ -387,6 +423,7 @@ async fn put_in(
             (sql::NEW_HEADS, &rows.markings),
             (sql::NEW_NAMES, &rows.rests),
             (sql::NEW_SHOWN, &rows.shown),
+            (sql::NEW_LINES, &rows.markings),
         ] {
             let query = sqlx::query(statement).bind(list);
             query.execute(&mut *one).await?;
@@ -401,7 +438,6 @@ async fn put_in(
             let query = sqlx::query(statement).bind(seq).bind(list);
             query.execute(&mut *one).await?;
         }
-        let facts = Deflated::of(&rows.facts);
         sqlx::query(sql::NEW_PRODUCT)
             .bind(seq)
             .bind(&rows.class)

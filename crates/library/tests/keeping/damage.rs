@@ -290,7 +290,7 @@ async fn an_index_that_was_emptied_is_told_and_made_anew() {
     library.close().await;
     let mut rows = rows(folder.path()).await;
     // What a later step made lies on what this one empties.
-    for table in ["find_trait", "find_product"] {
+    for table in ["find_trait", "find_product", "find_marking", "find_line"] {
         let emptied = sqlx::query(sqlx::AssertSqlSafe(format!("delete from {table}")));
         emptied.execute(&mut rows).await.expect("there");
     }
