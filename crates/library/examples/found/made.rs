@@ -12,7 +12,7 @@ use std::fmt::Write as _;
 const PARTS: usize = 60;
 
 /// `SplitMix64`, as in `benches/peers/peer_common.py`.
-pub struct Random(pub u64);
+pub(crate) struct Random(pub(crate) u64);
 
 impl Random {
     fn next(&mut self) -> u64 {
@@ -24,17 +24,17 @@ impl Random {
     fn unit(&mut self) -> f64 {
         (self.next() >> 11) as f64 / (1_u64 << 53) as f64
     }
-    pub fn below(&mut self, n: u64) -> u64 {
+    pub(crate) fn below(&mut self, n: u64) -> u64 {
         (self.unit() * n as f64) as u64
     }
     /// A rank below `n`, as frequent as one over itself.
-    pub fn rank(&mut self, n: u64) -> u64 {
+    pub(crate) fn rank(&mut self, n: u64) -> u64 {
         ((n as f64).powf(self.unit()) as u64 - 1).min(n - 1)
     }
 }
 
 /// An invented word; one number, one word.
-pub fn word(number: u64) -> String {
+pub(crate) fn word(number: u64) -> String {
     let mut random = Random(number ^ 0x5EED);
     let syllables = 2 + random.below(2);
     let mut text = String::new();
@@ -48,17 +48,17 @@ pub fn word(number: u64) -> String {
     text
 }
 
-pub fn name(number: u64) -> String {
+pub(crate) fn name(number: u64) -> String {
     let word = word(number);
     word[..1].to_uppercase() + &word[1..]
 }
 
-pub fn maker(rank: u64) -> String {
+pub(crate) fn maker(rank: u64) -> String {
     name(1_000_000 + rank)
 }
 
 /// Makers give their parts names that begin alike.
-pub fn part(rank: u64) -> (String, u64) {
+pub(crate) fn part(rank: u64) -> (String, u64) {
     let mut random = Random(2_000_000 + rank);
     let maker = random.rank(300);
     let letters = maker_letters(maker);
@@ -71,7 +71,7 @@ fn maker_letters(maker: u64) -> String {
     word(1_000_000 + maker)[..3].to_uppercase()
 }
 
-pub const ROLES: [&str; 24] = [
+pub(crate) const ROLES: [&str; 24] = [
     "charger",
     "motion sensor",
     "processor",
@@ -107,7 +107,7 @@ fn sentence(random: &mut Random, words: u64) -> String {
 }
 
 /// What is indexed of a dossier of this number.
-pub fn indexed(number: u64) -> Indexed {
+pub(crate) fn indexed(number: u64) -> Indexed {
     let mut random = Random(3_000_000 + number);
     let mut things = Vec::new();
     let plain = |kind, id: String, text, place| Thing {
@@ -211,7 +211,7 @@ fn compared(number: u64) -> Compared {
 }
 
 /// The text of the dossier that this is indexed of.
-pub fn text(indexed: &Indexed) -> String {
+pub(crate) fn text(indexed: &Indexed) -> String {
     let mut text = String::from("format = 1\n\n[product]\n");
     let q = |text: &str| toml_string(text);
     let product = [
@@ -249,12 +249,12 @@ fn toml_string(text: &str) -> String {
 }
 
 /// When the dossier of this number is kept.
-pub fn at(number: u64) -> Timestamp {
+pub(crate) fn at(number: u64) -> Timestamp {
     Timestamp::from_second(number as i64).unwrap()
 }
 
 /// The dossier of this number as [`library::Library::create`] would make it of its text.
-pub fn new(number: u64, indexed: &Indexed) -> NewDossier {
+pub(crate) fn new(number: u64, indexed: &Indexed) -> NewDossier {
     let first = Revision::first(Person::from("generator"), at(number));
     NewDossier {
         id: DossierId::random().unwrap(),

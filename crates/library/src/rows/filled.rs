@@ -3,12 +3,11 @@
 //! In: dossiers, each with its index. Out: the rows that keeping and indexing them one after another makes.
 //! Not here: reading their texts; whoever fills a library made them, or read them before.
 
+use super::engine::on;
 use super::find::{Open, Prepared, index_within};
-use super::kept::{Deflated, json, micros, whole};
-use super::{
-    Rows, engine::on, put_dossier, put_file, put_publication, put_revision, statements, write_whole,
-};
-use crate::{FileEntry, Indexed, LibraryError, NewDossier, Publication, Revision};
+use super::kept::{self, Deflated, json, micros, whole};
+use super::{Rows, put_dossier, put_file, put_publication, put_revision, statements, write_whole};
+use crate::{ClientId, FileEntry, Indexed, LibraryError, NewDossier, Publication, Revision};
 use sqlx::Connection as _;
 
 impl Rows {
