@@ -3,7 +3,8 @@
 #
 # usage: benches/library.sh [DOSSIERS ...]
 #
-# 1,000 and 10,000 if none are given. Dossiers are filled in by thousands; `found make` times one save after another. One process; the libraries lie in a temporary folder that goes afterwards.
+# 1,000 and 10,000 if none are given. Dossiers are filled in by thousands; `found make` times one
+# save after another. One process; the libraries lie in a temporary folder that goes afterwards.
 set -eu
 cd "$(dirname "$0")/.."
 scratch=$(mktemp -d)
