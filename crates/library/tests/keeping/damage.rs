@@ -370,7 +370,8 @@ async fn markings_of_older_tables_are_brought_forward() {
         ("TH310", 2),
         ("QH31", 1),
         ("24A?", 2),
-        ("TH32", 1),
+        ("TH31Z", 1),
+        ("TH32", 0),
         ("XH31", 0),
     ] {
         let find = Find::read(&format!("marking:{asked}")).expect("a marking");
