@@ -7,6 +7,7 @@
 //! The tables are made and brought forward by `migrations/`, which are never edited once a library was made with them.
 
 mod engine;
+mod filled;
 mod find;
 mod kept;
 mod outside;
@@ -123,7 +124,33 @@ macro_rules! put_publication {
     }};
 }
 
-use {put_file, put_publication, put_revision, write_whole};
+/// Keeps a new dossier, whose first and last revisions these are, within a transaction.
+macro_rules! put_dossier {
+    ($all:ident, $new:expr, $first:expr, $last:expr) => {{
+        let new: &NewDossier = $new;
+        sqlx::query(statements::NEW_DOSSIER)
+            .bind(new.id.as_str())
+            .bind(new.name.as_str())
+            .bind(new.maker.as_str())
+            .bind(whole($last.number)?)
+            .bind(micros($first.at))
+            .bind(micros(new.at))
+            .bind(false)
+            .execute(&mut *$all)
+            .await?;
+        for (revision, text) in &new.history {
+            put_revision!($all, new.id, revision, text);
+        }
+        for file in &new.files {
+            put_file!($all, new.id, file);
+        }
+        for publication in &new.publications {
+            put_publication!(&mut *$all, new.id, publication);
+        }
+    }};
+}
+
+use {put_dossier, put_file, put_publication, put_revision, write_whole};
 
 impl Rows {
     /// Opens the rows in a SQLite file, which is made where there is none, and brings its tables forward.
@@ -184,25 +211,7 @@ impl Keeper for Rows {
     async fn create(&self, new: &NewDossier) -> Result<(), LibraryError> {
         let (first, last) = new.ends()?;
         write_whole!(self, |all| {
-            sqlx::query(statements::NEW_DOSSIER)
-                .bind(new.id.as_str())
-                .bind(new.name.as_str())
-                .bind(new.maker.as_str())
-                .bind(whole(last.number)?)
-                .bind(micros(first.at))
-                .bind(micros(new.at))
-                .bind(false)
-                .execute(&mut *all)
-                .await?;
-            for (revision, text) in &new.history {
-                put_revision!(all, new.id, revision, text);
-            }
-            for file in &new.files {
-                put_file!(all, new.id, file);
-            }
-            for publication in &new.publications {
-                put_publication!(&mut *all, new.id, publication);
-            }
+            put_dossier!(all, new, first, last);
         })
     }
 

@@ -10,6 +10,8 @@ mod bench;
 mod damage;
 #[path = "keeping/files.rs"]
 mod files;
+#[path = "keeping/filled.rs"]
+mod filled;
 #[path = "keeping/finding.rs"]
 mod finding;
 #[path = "keeping/found_alike.rs"]

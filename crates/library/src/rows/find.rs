@@ -3,23 +3,25 @@
 mod across;
 mod asked;
 mod derived;
+mod indexing;
 mod opened;
 mod statements;
 #[cfg(test)]
 mod tests;
 
 use super::engine::on;
-use super::kept::{Deflated, damaged, from_json, inflated, json, unsigned, whole};
+use super::kept::{damaged, from_json, inflated, json, unsigned};
 use super::{Rows, write_whole};
 use crate::search::{
     Across, AcrossAnswer, Beside, Find, Found, Heads, Hit, Holding, Index, Indexed, Pattern, Peers,
-    PeersMark, Thing, held, hit, key, name_words, tier,
+    PeersMark, Thing, held, hit, key, tier,
 };
 use crate::{DossierId, LibraryError};
 use asked::Asked;
 use async_trait::async_trait;
-use derived::Derived;
-use opened::{Open, on_open};
+pub(super) use indexing::{Prepared, index_within};
+pub(super) use opened::Open;
+use opened::on_open;
 use sqlx::migrate::Migrator;
 use sqlx::{Connection as _, FromRow};
 use std::collections::BTreeSet;
@@ -102,9 +104,10 @@ impl Gathered {
     }
 }
 
-/// Returns the turns of dossiers with a line that `fits`, under heads that `heads` takes.
+/// Returns the turns of dossiers with a line that `fits`, under heads that `heads` takes and `pattern` may be read as.
 async fn with_lines(
     all: &mut Open<'_>,
+    pattern: &Pattern,
     heads: &Heads<'_>,
     fits: impl Fn(&Pattern) -> bool,
 ) -> Result<BTreeSet<i64>, LibraryError> {
@@ -122,54 +125,37 @@ async fn with_lines(
     };
     let found = found.unwrap_or_default();
     let under: Vec<&str> = found.lines().filter(|head| heads.take(head)).collect();
-    let lines: Vec<(String, String)> = on_open!(all, |one, sql| {
-        let query = sqlx::query_as(sql::LINES).bind(json(&under)?);
-        query.fetch_all(one).await?
+    // Many lines come as one text, since a row of its own costs more than looking at the line.
+    let lines: Option<String> = on_open!(all, |one, sql| {
+        let query = sqlx::query_scalar(sql::LINES).bind(json(&under)?);
+        query.fetch_one(one).await?
     });
-    let mut seqs = BTreeSet::new();
-    for (line, of) in lines {
-        let line = Pattern::read(&line).ok_or_else(|| damaged("a marking of the index"))?;
-        if fits(&line) {
-            seqs.extend(from_json::<Vec<i64>>(&of)?);
+    let mut fitting = Vec::new();
+    for told in lines.unwrap_or_default().lines() {
+        let wrong = || damaged("a marking of the index");
+        let (id, line) = told.split_once(' ').ok_or_else(wrong)?;
+        if pattern.differs_from(line) {
+            continue;
+        }
+        if fits(&Pattern::read(line).ok_or_else(wrong)?) {
+            fitting.push(id.parse::<i64>().map_err(damaged)?);
         }
     }
-    Ok(seqs)
+    let seqs: String = on_open!(all, |one, sql| {
+        let query = sqlx::query_scalar(sql::SEQS_OF_LINES).bind(json(&fitting)?);
+        query.fetch_one(one).await?
+    });
+    from_json(&seqs)
 }
 
 #[async_trait]
 impl Index for Rows {
     async fn index(&self, id: &DossierId, indexed: &Indexed) -> Result<(), LibraryError> {
         self.must_be(id).await?;
-        let new = Derived::of(indexed)?;
-        let body = Deflated::of(&json(indexed)?);
+        let prepared = Prepared::of(indexed)?;
         write_whole!(self, |transaction| {
             let mut open = Open::from(&mut *transaction);
-            let all = &mut open;
-            let old: Option<Row> = on_open!(all, |one, sql| {
-                if let Some(statement) = sql::TAKE_TURN {
-                    let turn = sqlx::query(statement).bind(id.as_str());
-                    turn.execute(&mut *one).await?;
-                }
-                let query = sqlx::query_as(sql::OLD).bind(id.as_str());
-                query.fetch_optional(one).await?
-            });
-            if let Some(old) = &old
-                && unsigned(old.revision)? > indexed.revision
-            {
-                return Ok(());
-            }
-            let seq: i64 = on_open!(all, |one, sql| {
-                sqlx::query_scalar(sql::NEXT_SEQ).fetch_one(one).await?
-            });
-            if let Some(old) = &old {
-                take_out(all, old).await?;
-            }
-            put_in(all, id, seq, indexed, &new, body).await?;
-            let indexed = whole(indexed.revision)?;
-            on_open!(all, |one, sql| {
-                let query = sqlx::query(sql::DONE).bind(id.as_str()).bind(indexed);
-                query.execute(one).await?;
-            });
+            index_within(&mut open, id, indexed, prepared).await?;
         })
     }
 
@@ -179,7 +165,7 @@ impl Index for Rows {
         let mut asked = Asked::of(find)?;
         for pattern in find.patterns() {
             let heads = Heads::begun_by(&pattern);
-            let seqs = with_lines(all, &heads, |line| pattern.begins(line)).await?;
+            let seqs = with_lines(all, &pattern, &heads, |line| pattern.begins(line)).await?;
             asked.only(seqs);
         }
         let markings = asked.markings()?;
@@ -290,7 +276,7 @@ impl Index for Rows {
                 continue;
             };
             let heads = Heads::like(&pattern);
-            let seqs = with_lines(all, &heads, |line| pattern.may_be(line)).await?;
+            let seqs = with_lines(all, &pattern, &heads, |line| pattern.may_be(line)).await?;
             let of: Vec<String> = on_open!(all, |one, sql| {
                 let query = sqlx::query_scalar(sql::DOSSIERS_OF).bind(json(&seqs)?);
                 query.fetch_all(one).await?
@@ -312,104 +298,4 @@ async fn found(all: &mut Open<'_>, gathered: Gathered) -> Result<Found, LibraryE
         more: gathered.more,
         behind: usize::try_from(behind).map_err(damaged)?,
     })
-}
-
-async fn take_out(all: &mut Open<'_>, old: &Row) -> Result<(), LibraryError> {
-    let rows = Derived::of(&old.indexed()?)?;
-    on_open!(all, |one, sql| {
-        let listed = [
-            (sql::OLD_SIGHTINGS, rows.sorts),
-            (sql::OLD_MARKINGS, rows.markings),
-            (sql::OLD_FIGURES, rows.figures),
-            (sql::OLD_RESTS, rows.rests),
-        ];
-        for statement in [sql::OLD_TRAITS, sql::OLD_PRODUCT] {
-            let query = sqlx::query(statement).bind(old.seq);
-            query.execute(&mut *one).await?;
-        }
-        for (statement, list) in listed {
-            let query = sqlx::query(statement).bind(old.seq).bind(list);
-            query.execute(&mut *one).await?;
-        }
-        for statement in [sql::OLD_WORDS, sql::OLD_BODY, sql::OLD_DOSSIER] {
-            let query = sqlx::query(statement).bind(old.seq);
-            query.execute(&mut *one).await?;
-        }
-    });
-    Ok(())
-}
-
-async fn put_in(
-    all: &mut Open<'_>,
-    id: &DossierId,
-    seq: i64,
-    indexed: &Indexed,
-    rows: &Derived,
-    body: Deflated,
-) -> Result<(), LibraryError> {
-    let verdicts = indexed.verdicts;
-    on_open!(all, |one, sql| {
-        sqlx::query(sql::NEW_DOSSIER)
-            .bind(seq)
-            .bind(id.as_str())
-            .bind(whole(indexed.revision)?)
-            .bind(i64::from(verdicts.holds))
-            .bind(i64::from(verdicts.fails))
-            .bind(i64::from(verdicts.undecided))
-            .bind(i64::from(verdicts.needs_evidence))
-            .execute(&mut *one)
-            .await?;
-        sqlx::query(sql::NEW_BODY)
-            .bind(seq)
-            .bind(body.body)
-            .bind(body.sha256)
-            .execute(&mut *one)
-            .await?;
-        let mut words = sqlx::query(sql::NEW_WORDS).bind(seq);
-        for column in &rows.columns {
-            words = words.bind(column);
-        }
-        words.execute(&mut *one).await?;
-        let new: Vec<(i64, String, String, String)> = sqlx::query_as(sql::NEW_SORTS)
-            .bind(&rows.sorts)
-            .fetch_all(&mut *one)
-            .await?;
-        for (sort, part, maker, role) in new {
-            sqlx::query(sql::NEW_SORT_WORDS)
-                .bind(sort)
-                .bind(name_words(&part).join(" "))
-                .bind(name_words(&maker).join(" "))
-                .bind(derived::role_words(&role))
-                .execute(&mut *one)
-                .await?;
-        }
-        for (statement, list) in [
-            (sql::NEW_HEADS, &rows.markings),
-            (sql::NEW_NAMES, &rows.rests),
-            (sql::NEW_SHOWN, &rows.shown),
-        ] {
-            let query = sqlx::query(statement).bind(list);
-            query.execute(&mut *one).await?;
-        }
-        for (statement, list) in [
-            (sql::NEW_SIGHTINGS, &rows.sorts),
-            (sql::NEW_MARKINGS, &rows.markings),
-            (sql::NEW_FIGURES, &rows.figures),
-            (sql::NEW_RESTS, &rows.rests),
-            (sql::NEW_TRAITS, &rows.traits),
-        ] {
-            let query = sqlx::query(statement).bind(seq).bind(list);
-            query.execute(&mut *one).await?;
-        }
-        let facts = Deflated::of(&rows.facts);
-        sqlx::query(sql::NEW_PRODUCT)
-            .bind(seq)
-            .bind(&rows.class)
-            .bind(rows.day)
-            .bind(facts.body)
-            .bind(facts.sha256)
-            .execute(&mut *one)
-            .await?;
-    });
-    Ok(())
 }

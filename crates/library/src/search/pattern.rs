@@ -31,6 +31,9 @@ const HEAD: usize = 3;
 /// Most heads of one line; with more doubts than that, a character counts as any.
 const MOST_HEADS: usize = 16;
 
+/// What a displayed character that is not read for itself begins with.
+const DOUBTS: [char; 5] = ['?', '[', '~', '{', '\\'];
+
 /// Stands for any character in a head. No folded character is a control character.
 const ANY: char = '\u{1}';
 
@@ -81,6 +84,20 @@ impl Pattern {
     /// Returns whether the shorter of both may be the beginning of the other, some character read on both sides.
     pub(crate) fn may_be(&self, line: &Self) -> bool {
         agreed(&self.0, &line.0, End::OfEither) > Some(0)
+    }
+
+    /// Whether a displayed pattern surely differs from this where both are read, before anything in either is in doubt:
+    /// neither may begin with the other. Few lines pass, so that few are read whole.
+    pub(crate) fn differs_from(&self, displayed: &str) -> bool {
+        for (cell, c) in self.0.iter().zip(displayed.chars()) {
+            match cell {
+                _ if DOUBTS.contains(&c) => return false,
+                Cell::Gap => return false,
+                Cell::Of(choices) if !choices.contains(&c) => return true,
+                Cell::Of(_) | Cell::Any => {}
+            }
+        }
+        false
     }
 
     /// Returns the heads under which a line is kept, one for each way to read its first characters.
@@ -248,6 +265,16 @@ mod tests {
         fn what_is_displayed_reads_back(text in "[a-bA?~|\\[\\]{}\\\\ ]{1,8}") {
             if let Some(pattern) = Pattern::read(&text) {
                 prop_assert_eq!(Pattern::read(&pattern.to_string()), Some(pattern));
+            }
+        }
+
+        #[test]
+        fn what_surely_differs_does_not_fit(asked in "([abc]|\\?|\\[ab\\]|~){1,5}", seen in "([abc]|\\?|\\[bc\\]|~|\\\\\\?){1,5}") {
+            let (Some(a), Some(b)) = (Pattern::read(&asked), Pattern::read(&seen)) else { return Ok(()) };
+            prop_assert!(!a.differs_from(&b.to_string()) || !(a.begins(&b) || a.may_be(&b)));
+            // Where nothing is in doubt nothing else is asked.
+            if seen.chars().all(char::is_alphabetic) && asked.chars().all(char::is_alphabetic) {
+                prop_assert_eq!(!a.differs_from(&b.to_string()), a.may_be(&b));
             }
         }
 

@@ -290,7 +290,7 @@ async fn an_index_that_was_emptied_is_told_and_made_anew() {
     library.close().await;
     let mut rows = rows(folder.path()).await;
     // What a later step made lies on what this one empties.
-    for table in ["find_trait", "find_product"] {
+    for table in ["find_trait", "find_product", "find_marking", "find_line"] {
         let emptied = sqlx::query(sqlx::AssertSqlSafe(format!("delete from {table}")));
         emptied.execute(&mut rows).await.expect("there");
     }
@@ -313,6 +313,80 @@ async fn an_index_that_was_emptied_is_told_and_made_anew() {
     library.index(&id, &indexed).await.expect("room");
     let found = library.find(&vellit).await.expect("in reach");
     assert_eq!((found.hits.len(), found.behind), (1, 0));
+}
+
+/// Markings that an older table holds line by line are found after it was brought forward, nothing indexed anew.
+#[tokio::test]
+async fn markings_of_older_tables_are_brought_forward() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let library = Library::open(folder.path()).await.expect("empty");
+    let mut told = Vec::new();
+    for marking in ["TH310", "[TQ]H31?"] {
+        let id = lamp(&library).await;
+        let part = library::Part {
+            marking: vec![marking.into(), "24AB".into()],
+            ..library::Part::default()
+        };
+        let indexed = Indexed {
+            revision: 1,
+            things: vec![library::Thing {
+                kind: library::ThingKind::Item,
+                id: "u1".into(),
+                text: "sensor".into(),
+                place: None,
+                part: Some(part),
+            }],
+            ..Indexed::default()
+        };
+        library.index(&id, &indexed).await.expect("room");
+        told.push(id);
+    }
+    library.close().await;
+    let mut rows = rows(folder.path()).await;
+    // The tables as the third step left them.
+    for statement in [
+        "create table find_old (head text not null references find_head (head), line text not null, \
+         seq integer not null references find_dossier (seq), primary key (head, line, seq)) without rowid",
+        "insert into find_old select l.head, l.line, m.seq from find_marking m join find_line l on l.id = m.line",
+        "drop table find_marking",
+        "drop table find_line",
+        "alter table find_old rename to find_marking",
+        "drop index find_sort_supplied",
+        "create index find_sort_by_maker on find_sort (maker)",
+        "create index find_sort_supplied on find_sort (maker, products desc)",
+        "drop index find_product_day",
+        "delete from find_migrations where version = 4",
+    ] {
+        sqlx::query(statement)
+            .execute(&mut rows)
+            .await
+            .expect(statement);
+    }
+    rows.close().await.expect("closed");
+    let library = Library::open_existing(folder.path())
+        .await
+        .expect("brought forward");
+    for (asked, products) in [
+        ("TH310", 2),
+        ("QH31", 1),
+        ("24A?", 2),
+        ("TH31Z", 1),
+        ("TH32", 0),
+        ("XH31", 0),
+    ] {
+        let find = Find::read(&format!("marking:{asked}")).expect("a marking");
+        let found = library.find(&find).await.expect("in reach");
+        assert_eq!((found.hits.len(), found.behind), (products, 0), "{asked}");
+    }
+    // It goes on as a new one does: what was brought forward is taken out where it is indexed anew.
+    let empty = Indexed {
+        revision: 1,
+        ..Indexed::default()
+    };
+    library.index(&told[0], &empty).await.expect("room");
+    let find = Find::read("marking:TH310").expect("a marking");
+    assert_eq!(library.find(&find).await.expect("in reach").hits.len(), 1);
+    assert_eq!(library.verify().await.expect("in reach").damage, []);
 }
 
 #[tokio::test]

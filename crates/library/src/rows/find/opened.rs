@@ -9,7 +9,7 @@ use sqlx::postgres::{PgConnection, Postgres};
 use sqlx::sqlite::{Sqlite, SqliteConnection};
 
 /// A connection within a transaction.
-pub(super) enum Open<'c> {
+pub(in crate::rows) enum Open<'c> {
     Lite(&'c mut SqliteConnection),
     #[cfg(feature = "team")]
     Team(&'c mut PgConnection),

@@ -59,8 +59,10 @@ pub(in crate::rows) const HEADS: &str = "select string_agg(h.head, chr(10)) \
      from json_array_elements_text($1::json) c \
      join find_head h on h.head >= c.value and h.head < c.value || chr(1114111)";
 pub(in crate::rows) const ALL_HEADS: &str = "select string_agg(head, chr(10)) from find_head";
-pub(in crate::rows) const LINES: &str = "select m.line, json_agg(m.seq)::text as seqs \
-     from json_array_elements_text($1::json) h join find_marking m on m.head = h.value group by m.head, m.line";
+pub(in crate::rows) const LINES: &str = "select string_agg(l.id || ' ' || l.line, chr(10)) \
+     from json_array_elements_text($1::json) h join find_line l on l.head = h.value";
+pub(in crate::rows) const SEQS_OF_LINES: &str = "select coalesce(json_agg(seq), '[]')::text from (select distinct m.seq \
+     from json_array_elements_text($1::json) v join find_marking m on m.line = v.value::bigint) s";
 pub(in crate::rows) const NAMED: &str = "select d.dossier from find_dossier d where d.seq in \
      (select r.seq from json_array_elements_text($1::json) v \
       join find_name n on md5(n.name) = md5(v.value) join find_rest r on r.name = n.id)";
@@ -83,8 +85,10 @@ pub(in crate::rows) const NEW_SIGHTINGS: &str = "insert into find_sighting (sort
      and md5(s.maker) = md5(v.value ->> 1) and md5(s.role) = md5(v.value ->> 2)";
 pub(in crate::rows) const NEW_HEADS: &str = "insert into find_head (head) \
      select distinct value ->> 0 from json_array_elements($1::json) on conflict do nothing";
-pub(in crate::rows) const NEW_MARKINGS: &str = "insert into find_marking (head, line, seq) \
-     select value ->> 0, value ->> 1, $1 from json_array_elements($2::json)";
+pub(in crate::rows) const NEW_LINES: &str = "insert into find_line (head, line) \
+     select value ->> 0, value ->> 1 from json_array_elements($1::json) on conflict do nothing";
+pub(in crate::rows) const NEW_MARKINGS: &str = "insert into find_marking (line, seq) select l.id, $1 \
+     from json_array_elements($2::json) v join find_line l on l.head = v.value ->> 0 and md5(l.line) = md5(v.value ->> 1)";
 pub(in crate::rows) const NEW_FIGURES: &str = "insert into find_figure (kind, low, high, seq) \
      select value ->> 0, (value ->> 1)::bigint, (value ->> 2)::bigint, $1 from json_array_elements($2::json)";
 pub(in crate::rows) const NEW_NAMES: &str = "insert into find_name (name) \
@@ -134,9 +138,12 @@ pub(in crate::rows) const PEERS_OF_CLASS: &str = peers!(
 );
 pub(in crate::rows) const PEERS_WITH: &str = peers!(
     "from find_product p join find_dossier d on d.seq = p.seq join dossier x on x.id = d.dossier \
-     where p.seq in (select g.seq from json_array_elements_text($1::json) v \
-     join find_sort s on md5(s.part) = md5(v.value) join find_sighting g on g.sort = s.id)",
-    "coalesce(p.day, 9223372036854775807), p.seq desc limit $2"
+     where p.seq in (select q.seq from find_product q where q.seq in \
+     (select g.seq from json_array_elements_text($1::json) v \
+     join find_sort s on md5(s.part) = md5(v.value) join find_sighting g on g.sort = s.id) \
+     and q.seq not in (select w.seq from dossier y join find_dossier w on w.dossier = y.id where y.withdrawn) \
+     order by coalesce(q.day, 9223372036854775807), q.seq desc limit $2)",
+    "coalesce(p.day, 9223372036854775807), p.seq desc"
 );
 pub(in crate::rows) const PEERS_BY: &str = peers!(
     "from find_product p join find_dossier d on d.seq = p.seq join dossier x on x.id = d.dossier \

@@ -57,8 +57,11 @@ pub(in crate::rows) const HOLDING_MAKER: &str = "select d.seq, d.dossier, x.revi
 pub(in crate::rows) const HEADS: &str = "select group_concat(h.head, char(10)) from json_each($1) c \
      cross join find_head h where h.head >= c.value and h.head < c.value || char(1114111)";
 pub(in crate::rows) const ALL_HEADS: &str = "select group_concat(head, char(10)) from find_head";
-pub(in crate::rows) const LINES: &str = "select m.line, json_group_array(m.seq) as seqs from json_each($1) h \
-     cross join find_marking m on m.head = h.value group by m.head, m.line";
+/// Numbers and texts of the lines under these heads, in one text.
+pub(in crate::rows) const LINES: &str = "select group_concat(l.id || ' ' || l.line, char(10)) from json_each($1) h \
+     cross join find_line l on l.head = h.value";
+pub(in crate::rows) const SEQS_OF_LINES: &str = "select json_group_array(seq) from (select distinct m.seq \
+     from json_each($1) v cross join find_marking m on m.line = v.value)";
 pub(in crate::rows) const NAMED: &str = "select d.dossier from find_dossier d where d.seq in \
      (select r.seq from json_each($1) v join find_name n on n.name = v.value join find_rest r on r.name = n.id)";
 pub(in crate::rows) const DOSSIERS_OF: &str =
@@ -76,8 +79,10 @@ pub(in crate::rows) const NEW_SIGHTINGS: &str = "insert into find_sighting (sort
      and s.role = v.value ->> 2";
 pub(in crate::rows) const NEW_HEADS: &str =
     "insert or ignore into find_head (head) select value ->> 0 from json_each($1)";
-pub(in crate::rows) const NEW_MARKINGS: &str = "insert into find_marking (head, line, seq) \
-     select value ->> 0, value ->> 1, $1 from json_each($2)";
+pub(in crate::rows) const NEW_LINES: &str = "insert or ignore into find_line (head, line) \
+     select value ->> 0, value ->> 1 from json_each($1)";
+pub(in crate::rows) const NEW_MARKINGS: &str = "insert into find_marking (line, seq) select l.id, $1 \
+     from json_each($2) v cross join find_line l on l.head = v.value ->> 0 and l.line = v.value ->> 1";
 pub(in crate::rows) const NEW_FIGURES: &str = "insert into find_figure (kind, low, high, seq) \
      select value ->> 0, value ->> 1, value ->> 2, $1 from json_each($2)";
 pub(in crate::rows) const NEW_NAMES: &str =
@@ -89,8 +94,8 @@ pub(in crate::rows) const NEW_RESTS: &str = "insert into find_rest (name, seq) s
 pub(in crate::rows) const OLD_SIGHTINGS: &str = "delete from find_sighting where (sort, seq) in (select s.id, $1 \
      from json_each($2) v join find_sort s on s.part = v.value ->> 0 and s.maker = v.value ->> 1 \
      and s.role = v.value ->> 2)";
-pub(in crate::rows) const OLD_MARKINGS: &str = "delete from find_marking where (head, line, seq) in \
-     (select value ->> 0, value ->> 1, $1 from json_each($2))";
+pub(in crate::rows) const OLD_MARKINGS: &str = "delete from find_marking where (line, seq) in (select l.id, $1 \
+     from json_each($2) v cross join find_line l on l.head = v.value ->> 0 and l.line = v.value ->> 1)";
 pub(in crate::rows) const OLD_FIGURES: &str = "delete from find_figure where (kind, low, high, seq) in \
      (select value ->> 0, value ->> 1, value ->> 2, $1 from json_each($2))";
 pub(in crate::rows) const OLD_RESTS: &str = "delete from find_rest where (name, seq) in (select n.id, $1 \
@@ -128,9 +133,12 @@ pub(in crate::rows) const PEERS_OF_CLASS: &str = peers!(
 );
 pub(in crate::rows) const PEERS_WITH: &str = peers!(
     "from find_product p cross join find_dossier d on d.seq = p.seq cross join dossier x on x.id = d.dossier \
-     where p.seq in (select g.seq from json_each($1) v cross join find_sort s on s.part = v.value \
-     cross join find_sighting g on g.sort = s.id)",
-    "coalesce(p.day, 9223372036854775807), p.seq desc limit $2"
+     where p.seq in (select q.seq from find_product q indexed by find_product_day \
+     where q.seq in (select g.seq from json_each($1) v cross join find_sort s on s.part = v.value \
+     cross join find_sighting g on g.sort = s.id) and q.seq not in (select w.seq from dossier y \
+     cross join find_dossier w on w.dossier = y.id where y.withdrawn) \
+     order by coalesce(q.day, 9223372036854775807), q.seq desc limit $2)",
+    "coalesce(p.day, 9223372036854775807), p.seq desc"
 );
 pub(in crate::rows) const PEERS_BY: &str = peers!(
     "from find_product p cross join find_dossier d on d.seq = p.seq cross join dossier x on x.id = d.dossier \

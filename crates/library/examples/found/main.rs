@@ -1,0 +1,305 @@
+//! Makes a library of invented dossiers and times finding in it, for `benches/library.sh`.
+//!
+//! usage: `found make LIBRARY DOSSIERS`, `found fill LIBRARY DOSSIERS`, `found ask LIBRARY DOSSIERS`,
+//! `found rows LIBRARY DOSSIERS CSV`
+//!
+//! LIBRARY is a folder or, with the feature `team`, the address of a PostgreSQL. `make` saves and indexes one dossier
+//! after another, each waiting for the disk; `fill` puts thousands into one transaction, and a test of the library shows
+//! that the rows are the same. `ask` prints one line of JSON: milliseconds at the 50th and 95th of a hundred by kind of question,
+//! bytes of the file. `rows` writes who holds which part, and what a hundred questions about parts found, for another
+//! program to be held against.
+
+#![allow(
+    clippy::disallowed_methods,
+    clippy::disallowed_types,
+    clippy::print_stdout,
+    clippy::unwrap_used,
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    clippy::cast_precision_loss,
+    reason = "an example reads its arguments, writes files, is timed and ends where something is wrong"
+)]
+
+mod made;
+
+use library::{Across, Beside, Find, Keeper as _, Library, Person, ROWS, Rows, Which};
+use made::{ROLES, Random, at, indexed, maker, name, new, part, text, word};
+use std::fmt::Write as _;
+use std::path::Path;
+use std::sync::Arc;
+use std::time::Instant;
+
+const QUESTIONS: u64 = 100;
+
+/// Dossiers of one transaction.
+const AT_ONCE: u64 = 2000;
+
+async fn make(library: &Library, dossiers: u64) {
+    let begun = Instant::now();
+    let by = Person::from("generator");
+    let (mut saving, mut indexing) = (0.0, 0.0);
+    for number in 0..dossiers {
+        let indexed = indexed(number);
+        let text = text(&indexed);
+        let start = Instant::now();
+        let id = library
+            .create(&text, Vec::new(), &by, at(number))
+            .await
+            .unwrap();
+        saving += start.elapsed().as_secs_f64();
+        let start = Instant::now();
+        library.index(&id, &indexed).await.unwrap();
+        indexing += start.elapsed().as_secs_f64();
+    }
+    let per = |seconds: f64| 1e3 * seconds / dossiers as f64;
+    println!(
+        "{{\"dossiers\":{dossiers},\"seconds\":{:.1},\"save_ms\":{:.2},\"index_ms\":{:.2}}}",
+        begun.elapsed().as_secs_f64(),
+        per(saving),
+        per(indexing)
+    );
+}
+
+async fn fill(rows: &Rows, dossiers: u64) {
+    let begun = Instant::now();
+    for first in (0..dossiers).step_by(AT_ONCE as usize) {
+        let numbers = first..(first + AT_ONCE).min(dossiers);
+        let all: Vec<_> = numbers
+            .map(|number| {
+                let indexed = indexed(number);
+                (new(number, &indexed), indexed)
+            })
+            .collect();
+        rows.fill(&all).await.unwrap();
+        eprintln!(
+            "{} {:.0} s",
+            first + all.len() as u64,
+            begun.elapsed().as_secs_f64()
+        );
+    }
+    println!(
+        "{{\"dossiers\":{dossiers},\"filled_seconds\":{:.1}}}",
+        begun.elapsed().as_secs_f64()
+    );
+}
+
+/// A hundred questions of a kind about a library of this many dossiers.
+fn questions(kind: &str, dossiers: u64) -> Vec<String> {
+    let mut random = Random(7_000_000 + kind.len() as u64 * 131 + u64::from(kind.as_bytes()[0]));
+    (0..QUESTIONS)
+        .map(|_| {
+            let r = &mut random;
+            match kind {
+                "word" => word(r.rank(20_000)),
+                "two words" => format!("{} {}", word(r.rank(20_000)), word(r.rank(20_000))),
+                "beginning" => {
+                    let word = word(r.rank(20_000));
+                    word[..(2 + r.below(3) as usize).min(word.len())].to_string()
+                }
+                "product" => name(4_000_000 + r.below(dossiers)),
+                "part number" => format!("part:{}", part(r.rank(50_000)).0),
+                "marking in doubt" => {
+                    let mut text = part(r.rank(50_000)).0;
+                    let at = r.below(text.len() as u64) as usize;
+                    text.replace_range(at..=at, if r.below(2) == 0 { "?" } else { "[8B0D]" });
+                    format!("marking:{text}")
+                }
+                "maker and role" => format!(
+                    "maker:{} role:\"{}\"",
+                    maker(r.rank(300)),
+                    ROLES[r.rank(24) as usize]
+                ),
+                "figure" => {
+                    let hours = r.below(38);
+                    format!("run-time:{hours}..{}h", hours + 1)
+                }
+                "figure and word" => format!("{} run-time>{}h", word(r.rank(20_000)), r.below(38)),
+                "verdict" => format!("fails:>{}", r.below(12)),
+                _ => String::new(),
+            }
+        })
+        .collect()
+}
+
+const KINDS: [&str; 11] = [
+    "word",
+    "two words",
+    "beginning",
+    "product",
+    "part number",
+    "marking in doubt",
+    "maker and role",
+    "figure",
+    "figure and word",
+    "verdict",
+    "list",
+];
+
+async fn ask(library: &Library, place: &str, dossiers: u64) {
+    let mut told = String::new();
+    let mut all = Vec::new();
+    for kind in KINDS {
+        let mut times = Vec::new();
+        let mut hits = 0;
+        for line in questions(kind, dossiers) {
+            let find = Find::read(&line).unwrap();
+            let start = Instant::now();
+            hits += library.find(&find).await.unwrap().hits.len();
+            times.push(1e3 * start.elapsed().as_secs_f64());
+        }
+        all.extend_from_slice(&times);
+        let (half, most) = (quantile(&mut times, 0.5), quantile(&mut times, 0.95));
+        write!(
+            told,
+            "\"{kind}\":{{\"p50_ms\":{half:.2},\"p95_ms\":{most:.2},\"hits\":{hits}}},"
+        )
+        .unwrap();
+    }
+    let (half, most) = (quantile(&mut all, 0.5), quantile(&mut all, 0.95));
+    let mut random = Random(9_000_000);
+    let (mut times, mut touched) = (Vec::new(), 0);
+    for _ in 0..QUESTIONS {
+        let name = part(random.rank(50_000)).0;
+        let start = Instant::now();
+        touched += library.touched_by(&[name]).await.unwrap().len();
+        times.push(1e3 * start.elapsed().as_secs_f64());
+    }
+    let (touched_half, touched_most) = (quantile(&mut times, 0.5), quantile(&mut times, 0.95));
+    write!(told, "\"touched by\":{{\"p50_ms\":{touched_half:.2},\"p95_ms\":{touched_most:.2},\"hits\":{touched}}},").unwrap();
+    across(library, &mut told).await;
+    let start = Instant::now();
+    let heads = library.heads(Which::Present).await.unwrap().len();
+    let whole = 1e3 * start.elapsed().as_secs_f64();
+    write!(
+        told,
+        "\"every head\":{{\"ms\":{whole:.2},\"hits\":{heads}}},"
+    )
+    .unwrap();
+    // In PostgreSQL there is no one file.
+    let bytes = std::fs::metadata(Path::new(place).join(ROWS)).map_or(0, |file| file.len());
+    println!(
+        "{{\"dossiers\":{dossiers},{told}\"all\":{{\"p50_ms\":{half:.2},\"p95_ms\":{most:.2}}},\"file_mb\":{:.1}}}",
+        bytes as f64 / 1e6
+    );
+}
+
+/// A hundred questions across products of each kind, and products beside a hundred.
+async fn across(library: &Library, told: &mut String) {
+    let mut random = Random(9_500_000);
+    for kind in [
+        "supplied",
+        "begun",
+        "over",
+        "over in class",
+        "classes",
+        "mark",
+        "peers",
+    ] {
+        let (mut times, mut rows) = (Vec::new(), 0);
+        for _ in 0..QUESTIONS {
+            let r = random.rank(300);
+            let class = format!("{} lamp", word(5_000_000 + r % 40));
+            let id = library.heads(Which::Present).await.unwrap()[0].id.clone();
+            let start = Instant::now();
+            let asked = match kind {
+                "supplied" => Some(Across::Supplied(maker(r))),
+                "begun" => Some(Across::Begun(maker(r)[..2].to_string())),
+                "over" => Some(Across::Over("energy-per-mass".into(), None)),
+                "over in class" => Some(Across::Over("mass".into(), Some(class.clone()))),
+                "classes" => Some(Across::Classes),
+                _ => None,
+            };
+            if let Some(asked) = asked {
+                rows += format!("{:?}", library.across(&asked).await.unwrap()).len();
+            } else if kind == "mark" {
+                library.peers_mark(&id).await.unwrap();
+            } else {
+                let beside = Beside {
+                    dossier: id,
+                    category: class,
+                    maker: maker(r),
+                    parts: vec![part(r).0],
+                    most: 500,
+                };
+                rows += library.peers(&beside).await.unwrap().peers.len();
+            }
+            times.push(1e3 * start.elapsed().as_secs_f64());
+        }
+        let (half, most) = (quantile(&mut times, 0.5), quantile(&mut times, 0.95));
+        write!(
+            told,
+            "\"{kind}\":{{\"p50_ms\":{half:.2},\"p95_ms\":{most:.2},\"size\":{rows}}},"
+        )
+        .unwrap();
+    }
+}
+
+fn quantile(times: &mut [f64], at: f64) -> f64 {
+    times.sort_by(f64::total_cmp);
+    times[((times.len() - 1) as f64 * at).round() as usize]
+}
+
+/// Writes who holds which part, and for a hundred parts the products found with it, the one indexed last first.
+async fn rows(library: &Library, dossiers: u64, csv: &Path) {
+    let mut sightings = String::from("turn,product,part\n");
+    for number in 0..dossiers {
+        let indexed = indexed(number);
+        for part in indexed
+            .things
+            .iter()
+            .filter_map(|thing| thing.part.as_ref())
+        {
+            writeln!(sightings, "{number},{},{}", indexed.product, part.name).unwrap();
+        }
+    }
+    std::fs::write(csv.join("sightings.csv"), sightings).unwrap();
+    let mut found = String::new();
+    let mut times = Vec::new();
+    let mut random = Random(8_000_000);
+    for _ in 0..QUESTIONS {
+        let name = part(random.rank(50_000)).0;
+        let start = Instant::now();
+        let with = library.with_part(&name, 20).await.unwrap();
+        times.push(1e3 * start.elapsed().as_secs_f64());
+        let products: Vec<&str> = with.hits.iter().map(|hit| hit.product.as_str()).collect();
+        writeln!(found, "{name},{}", products.join(";")).unwrap();
+    }
+    std::fs::write(csv.join("found.csv"), found).unwrap();
+    println!(
+        "{{\"with_part_p50_ms\":{:.3},\"with_part_p95_ms\":{:.3}}}",
+        quantile(&mut times, 0.5),
+        quantile(&mut times, 0.95)
+    );
+}
+
+/// The rows of a library at a place, made where there are none.
+async fn rows_at(place: &str) -> Rows {
+    #[cfg(feature = "team")]
+    if place.starts_with("postgres") {
+        return Rows::postgres(place).await.unwrap();
+    }
+    std::fs::create_dir_all(place).unwrap();
+    Rows::sqlite(&Path::new(place).join(ROWS)).await.unwrap()
+}
+
+#[tokio::main]
+async fn main() {
+    let arguments: Vec<String> = std::env::args().skip(1).collect();
+    let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
+    let [what, place, dossiers, csv @ ..] = arguments.as_slice() else {
+        eprintln!("usage: found make|fill|ask LIBRARY DOSSIERS | found rows LIBRARY DOSSIERS CSV");
+        std::process::exit(2);
+    };
+    let dossiers = dossiers.parse().unwrap();
+    let kept = rows_at(place).await;
+    let objects = Arc::new(object_store::memory::InMemory::new());
+    let library = Library::of(Arc::new(kept.clone()), objects);
+    match (*what, csv) {
+        ("make", []) => make(&library, dossiers).await,
+        ("fill", []) => fill(&kept, dossiers).await,
+        ("ask", []) => ask(&library, place, dossiers).await,
+        ("rows", [csv]) => rows(&library, dossiers, Path::new(csv)).await,
+        _ => panic!("it makes, fills, asks or tells rows"),
+    }
+    kept.close().await;
+}
