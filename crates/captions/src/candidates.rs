@@ -18,7 +18,7 @@ pub const WIDEST: usize = 6;
 const MOST_WORDS: usize = 12;
 
 /// How many numbers speak for or against a candidate.
-pub const FEATURES: usize = 15;
+pub const FEATURES: usize = 19;
 
 /// A window of words that may be a term.
 #[derive(Debug, Clone, PartialEq)]
@@ -48,6 +48,11 @@ pub(crate) fn consider(film: &Captions, vocabulary: &Vocabulary) -> Considered {
             .entry(&word.text)
             .or_insert_with(|| pieces(&word.text, vocabulary.language));
     }
+    let standing: Vec<Standing> = film
+        .words
+        .iter()
+        .map(|word| Standing::of(&word.text, &known[word.text.as_str()], vocabulary))
+        .collect();
     let ways: Vec<&Vec<Vec<Piece>>> = film.words.iter().map(|w| &known[w.text.as_str()]).collect();
     let mut found = Considered {
         candidates: Vec::new(),
@@ -82,7 +87,14 @@ pub(crate) fn consider(film: &Captions, vocabulary: &Vocabulary) -> Considered {
                 if cut(start) || cut(end) {
                     continue;
                 }
+                let beside = [start.checked_sub(1), Some(end)];
+                let strange = beside
+                    .into_iter()
+                    .flatten()
+                    .filter(|n| cue.words.contains(n) && standing[*n] == Standing::Strange);
                 let window = Window {
+                    strange_beside: strange.count(),
+                    standing: &standing[start..end],
                     at: start..end,
                     words,
                     heard: &ways[start..end],
@@ -109,8 +121,38 @@ fn is_count(ways: &[Vec<Piece>]) -> bool {
     }
 }
 
+/// What a word is to the language.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Standing {
+    Number,
+    /// Among the everyday words.
+    Everyday,
+    /// In the dictionary.
+    Known,
+    /// Nowhere.
+    Strange,
+}
+
+impl Standing {
+    fn of(word: &str, ways: &[Vec<Piece>], vocabulary: &Vocabulary) -> Self {
+        let lower = word.to_lowercase();
+        if matches!(ways[0].first(), Some(Piece::Number(_) | Piece::Digits(_))) {
+            Self::Number
+        } else if vocabulary.everyday.contains(lower.as_str()) {
+            Self::Everyday
+        } else if vocabulary.language.knows(&lower) {
+            Self::Known
+        } else {
+            Self::Strange
+        }
+    }
+}
+
 /// Words in a row.
 struct Window<'a> {
+    standing: &'a [Standing],
+    /// How many words of no dictionary stand right before and after.
+    strange_beside: usize,
     at: Range<usize>,
     words: &'a [Word],
     heard: &'a [&'a Vec<Vec<Piece>>],
@@ -157,9 +199,7 @@ impl Window<'_> {
             if self.is_right(term, &text, cost, nth) {
                 found.right.push(self.at.clone());
             } else {
-                found
-                    .candidates
-                    .push(self.candidate(term, number, cost, vocabulary));
+                found.candidates.push(self.candidate(term, number, cost));
             }
         }
     }
@@ -182,29 +222,15 @@ impl Window<'_> {
         has_unit && cost == 0 && (nth == 0 || counted)
     }
 
-    fn candidate(
-        &self,
-        term: &Heard,
-        number: usize,
-        cost: u32,
-        vocabulary: &Vocabulary,
-    ) -> Candidate {
+    fn candidate(&self, term: &Heard, number: usize, cost: u32) -> Candidate {
         let length = term.sounds.iter().map(Vec::len).max().unwrap_or(1) as f64;
         let cost = f64::from(cost) / UNIT;
-        let everyday = |w: &Word| vocabulary.everyday.contains(w.text.to_lowercase().as_str());
-        let numeric = |n: usize| {
-            matches!(
-                self.heard[n][0].first(),
-                Some(Piece::Number(_) | Piece::Digits(_))
-            )
-        };
-        let plain_words = (0..self.words.len())
-            .filter(|&n| !numeric(n) && everyday(&self.words[n]))
-            .count();
+        let count = |wanted: Standing| self.standing.iter().filter(|s| **s == wanted).count();
+        let plain_words = count(Standing::Everyday);
         let has_digits = term.plain.bytes().any(|b| b.is_ascii_digit());
         let edges = [0, self.words.len() - 1]
             .into_iter()
-            .filter(|&n| !numeric(n) && self.words[n].text.len() > 1 && everyday(&self.words[n]))
+            .filter(|&n| self.standing[n] == Standing::Everyday && self.words[n].text.len() > 1)
             .count();
         let digit_count = term.plain.bytes().filter(u8::is_ascii_digit).count() as f64;
         let is_quantity = term.term.kind == Kind::Quantity;
@@ -214,6 +240,9 @@ impl Window<'_> {
             _ => false,
         });
         let share = plain_words as f64 / self.words.len() as f64;
+        let known_share = count(Standing::Known) as f64 / self.words.len() as f64;
+        let strange = count(Standing::Strange);
+        let single = f64::from(u8::from(self.words.len() == 1));
         Candidate {
             words: self.at.clone(),
             term: number,
@@ -234,10 +263,14 @@ impl Window<'_> {
                 } else {
                     0.0
                 },
-                f64::from(u8::from(self.words.len() == 1)) * share,
+                single * share,
                 digit_count / 4.0,
                 f64::from(u8::from(is_quantity && heard_point)),
                 f64::from(u8::from(is_quantity)) * share,
+                known_share,
+                single * known_share,
+                f64::from(u8::from(strange == 0 && !has_digits)),
+                self.strange_beside as f64,
             ],
         }
     }

@@ -14,12 +14,12 @@ use std::ops::Range;
 
 /// What each feature is worth, in log odds.
 const WORTH: [f64; FEATURES] = [
-    0.387, -2.951, -0.914, -0.157, -3.658, -1.181, 1.816, 0.420, 1.778, 2.882, -2.865, -1.151,
-    -0.202, 0.341, 1.259,
+    0.698, -2.198, -1.108, 0.083, -2.847, -0.881, 1.561, 0.603, 1.262, 2.476, -2.379, -1.146,
+    -0.391, -0.547, 1.673, 0.151, -0.480, 0.537, -2.612,
 ];
 
 /// Log odds of what was chosen: an offset and a factor.
-const CALIBRATION: (f64, f64) = (1.341, 0.819);
+const CALIBRATION: (f64, f64) = (0.875, 0.880);
 
 /// What a right mention gains.
 const RIGHT: f64 = 40.0;
