@@ -382,9 +382,9 @@ fn film(chance: &mut Chance, dictionary: &captions::Captions) -> Film {
             )),
             _ => None,
         };
-        let right = match chance.below(13) {
-            // The same words, meant as they are.
-            11 | 12 if real.is_some() => real.clone(),
+        let right = match chance.below(16) {
+            // The same word, meant as it is; that two in a row happen to sound like a name is rare.
+            11..=15 if real.as_ref().is_some_and(|r| !r.contains(' ')) => real.clone(),
             0 => Some(term.written.clone()),
             1 if !existing.is_empty() => Some(existing[chance.below(existing.len())].clone()),
             2 => Some(format!(

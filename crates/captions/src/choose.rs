@@ -14,12 +14,12 @@ use std::ops::Range;
 
 /// What each feature is worth, in log odds.
 const WORTH: [f64; FEATURES] = [
-    0.698, -2.198, -1.108, 0.083, -2.847, -0.881, 1.561, 0.603, 1.262, 2.476, -2.379, -1.146,
-    -0.391, -0.547, 1.673, 0.151, -0.480, 0.537, -2.612,
+    0.929, -2.023, -1.478, 0.247, -3.057, -1.481, 1.455, 0.374, 1.359, 2.672, -2.336, -1.681,
+    -0.608, -0.218, 1.427, 1.373, -3.351, 1.210, -3.033,
 ];
 
 /// Log odds of what was chosen: an offset and a factor.
-const CALIBRATION: (f64, f64) = (0.875, 0.880);
+const CALIBRATION: (f64, f64) = (0.825, 0.992);
 
 /// What a right mention gains.
 const RIGHT: f64 = 40.0;
