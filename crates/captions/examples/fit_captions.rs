@@ -363,8 +363,16 @@ fn film(chance: &mut Chance, dictionary: &captions::Captions) -> Film {
     let mut cues = Vec::new();
     for _ in 0..300 {
         cues.push(text.len());
-        for _ in 0..2 + chance.below(7) {
-            text.push(chance.pick(&everyday).to_string());
+        for _ in 0..3 + chance.below(12) {
+            // Of plain speech, a good third are articles and the like, and one word in six is not among the
+            // everyday ones.
+            text.push(match chance.below(6) {
+                0 => dictionary.words[chance.below(dictionary.words.len())]
+                    .text
+                    .clone(),
+                1 | 2 => chance.pick(ENGLISH.joining).to_string(),
+                _ => chance.pick(&everyday).to_string(),
+            });
         }
         let number = chance.below(terms.len());
         let term = &terms[number];

@@ -18,7 +18,7 @@ pub const WIDEST: usize = 6;
 const MOST_WORDS: usize = 12;
 
 /// How many numbers speak for or against a candidate.
-pub const FEATURES: usize = 19;
+pub const FEATURES: usize = 25;
 
 /// A window of words that may be a term.
 #[derive(Debug, Clone, PartialEq)]
@@ -199,7 +199,9 @@ impl Window<'_> {
             if self.is_right(term, &text, cost, nth) {
                 found.right.push(self.at.clone());
             } else {
-                found.candidates.push(self.candidate(term, number, cost));
+                found
+                    .candidates
+                    .push(self.candidate(term, number, cost, vocabulary));
             }
         }
     }
@@ -222,7 +224,13 @@ impl Window<'_> {
         has_unit && cost == 0 && (nth == 0 || counted)
     }
 
-    fn candidate(&self, term: &Heard, number: usize, cost: u32) -> Candidate {
+    fn candidate(
+        &self,
+        term: &Heard,
+        number: usize,
+        cost: u32,
+        vocabulary: &Vocabulary,
+    ) -> Candidate {
         let length = term.sounds.iter().map(Vec::len).max().unwrap_or(1) as f64;
         let cost = f64::from(cost) / UNIT;
         let count = |wanted: Standing| self.standing.iter().filter(|s| **s == wanted).count();
@@ -239,6 +247,12 @@ impl Window<'_> {
             [Piece::Number(number)] => *number == Number::Point,
             _ => false,
         });
+        let far = 10.0 * cost / length;
+        // Articles and the like seldom belong to what they stand beside.
+        let joins = [0, self.words.len() - 1].into_iter().any(|n| {
+            let lower = self.words[n].text.to_lowercase();
+            lower.len() > 1 && vocabulary.language.joining.contains(&lower.as_str())
+        });
         let share = plain_words as f64 / self.words.len() as f64;
         let known_share = count(Standing::Known) as f64 / self.words.len() as f64;
         let strange = count(Standing::Strange);
@@ -249,7 +263,7 @@ impl Window<'_> {
             cost,
             features: [
                 1.0,
-                10.0 * cost / length,
+                far,
                 cost,
                 length.min(20.0) / 10.0,
                 share,
@@ -271,6 +285,16 @@ impl Window<'_> {
                 single * known_share,
                 f64::from(u8::from(strange == 0 && !has_digits)),
                 self.strange_beside as f64,
+                far * far / 2.0,
+                far * share,
+                far * single * known_share,
+                far * f64::from(u8::from(strange == 0 && !has_digits)),
+                f64::from(u8::from(self.words.len() > 1 && joins)),
+                if has_digits {
+                    0.0
+                } else {
+                    far * length.min(20.0) / 10.0
+                },
             ],
         }
     }

@@ -14,12 +14,13 @@ use std::ops::Range;
 
 /// What each feature is worth, in log odds.
 const WORTH: [f64; FEATURES] = [
-    0.929, -2.023, -1.478, 0.247, -3.057, -1.481, 1.455, 0.374, 1.359, 2.672, -2.336, -1.681,
-    -0.608, -0.218, 1.427, 1.373, -3.351, 1.210, -3.033,
+    1.070, -1.840, -2.214, 0.275, -1.253, -1.155, 2.506, 0.290, 0.995, 2.078, -1.296, -1.068,
+    -0.278, -0.166, 1.225, -0.183, -2.310, -0.583, -3.990, 0.330, -2.402, -1.446, 2.065, -2.700,
+    1.328,
 ];
 
 /// Log odds of what was chosen: an offset and a factor.
-const CALIBRATION: (f64, f64) = (0.825, 0.992);
+const CALIBRATION: (f64, f64) = (0.664, 1.103);
 
 /// What a right mention gains.
 const RIGHT: f64 = 40.0;

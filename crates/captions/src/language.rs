@@ -32,6 +32,8 @@ pub struct Language {
     pub spellings: &'static [(&'static str, &'static str)],
     /// Everyday words, parted by blanks.
     pub everyday: &'static str,
+    /// Words that stand between others and mean little alone.
+    pub joining: &'static [&'static str],
     /// Words of the language without their regular endings, one a line, in the order of their bytes.
     pub dictionary: &'static str,
     /// Regular endings, the longest first.
@@ -326,6 +328,10 @@ pub static ENGLISH: Language = Language {
         ("z", "z"),
     ],
     everyday: include_str!("everyday.txt"),
+    joining: &[
+        "the", "an", "of", "in", "on", "at", "is", "it", "and", "or", "with", "this", "that",
+        "was", "from", "by", "as", "be", "if", "but",
+    ],
     dictionary: include_str!("dictionary.txt"),
     endings: &[
         "ness", "ings", "ing", "ers", "est", "ed", "es", "er", "ly", "s",
