@@ -42,18 +42,17 @@ pub(crate) struct Considered {
 /// Considers all windows of a film.
 pub(crate) fn consider(film: &Captions, vocabulary: &Vocabulary) -> Considered {
     let costs = Costs::new();
-    let mut known: HashMap<&str, Vec<Vec<Piece>>> = HashMap::new();
+    let mut known: HashMap<&str, (Vec<Vec<Piece>>, Standing)> = HashMap::new();
     for word in &film.words {
-        known
-            .entry(&word.text)
-            .or_insert_with(|| pieces(&word.text, vocabulary.language));
+        known.entry(&word.text).or_insert_with(|| {
+            let ways = pieces(&word.text, vocabulary.language);
+            let standing = Standing::of(&word.text, &ways, vocabulary);
+            (ways, standing)
+        });
     }
-    let standing: Vec<Standing> = film
-        .words
-        .iter()
-        .map(|word| Standing::of(&word.text, &known[word.text.as_str()], vocabulary))
-        .collect();
-    let ways: Vec<&Vec<Vec<Piece>>> = film.words.iter().map(|w| &known[w.text.as_str()]).collect();
+    let of = |word: &Word| &known[word.text.as_str()];
+    let standing: Vec<Standing> = film.words.iter().map(|word| of(word).1).collect();
+    let ways: Vec<&Vec<Vec<Piece>>> = film.words.iter().map(|word| &of(word).0).collect();
     let mut found = Considered {
         candidates: Vec::new(),
         right: Vec::new(),
