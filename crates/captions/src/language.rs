@@ -332,7 +332,7 @@ pub static ENGLISH: Language = Language {
         "the", "an", "of", "in", "on", "at", "is", "it", "and", "or", "with", "this", "that",
         "was", "from", "by", "as", "be", "if", "but",
     ],
-    dictionary: include_str!("dictionary.txt"),
+    dictionary: include_str!("../data/dictionary.txt"),
     endings: &[
         "ness", "ings", "ing", "ers", "est", "ed", "es", "er", "ly", "s",
     ],
