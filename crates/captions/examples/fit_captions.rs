@@ -262,7 +262,59 @@ fn garbled(term: &Term, chance: &mut Chance) -> String {
     }
 }
 
-fn film(chance: &mut Chance) -> Film {
+/// Words of the dictionary that are heard like a term, or like the first and second half of its name.
+struct Alike {
+    whole: Vec<String>,
+    halves: [Vec<String>; 2],
+}
+
+/// What of the dictionary sounds like each term.
+fn alike(terms: &[Term], dictionary: &captions::Captions) -> Vec<Alike> {
+    let mut asked: Vec<Term> = Vec::new();
+    for term in terms {
+        let middle = term.written.len() / 2;
+        let halves = term.written.split_at_checked(middle).unwrap_or(("", ""));
+        for written in [term.written.as_str(), halves.0, halves.1] {
+            let written = if matches!(term.kind, Kind::Maker) {
+                written
+            } else {
+                ""
+            };
+            asked.push(Term {
+                written: written.into(),
+                kind: Kind::Maker,
+                ..term.clone()
+            });
+        }
+    }
+    let vocabulary = Vocabulary::new(&asked, &[], &ENGLISH);
+    let mut found = vec![Vec::new(); asked.len()];
+    for candidate in candidates(dictionary, &vocabulary) {
+        if candidate.words.len() == 1 {
+            found[candidate.term].push(dictionary.words[candidate.words.start].text.clone());
+        }
+    }
+    let mut found = found.into_iter();
+    let mut next = || found.next().unwrap_or_default();
+    terms
+        .iter()
+        .map(|_| Alike {
+            whole: next(),
+            halves: [next(), next()],
+        })
+        .collect()
+}
+
+/// A film that says every word of the dictionary, each for itself.
+fn dictionary_said() -> captions::Captions {
+    let mut file = String::from("WEBVTT\n");
+    for word in ENGLISH.dictionary.lines() {
+        file += &format!("\n00:00.000 --> 00:01.000\n{word}\n");
+    }
+    read(file.as_bytes(), Format::WebVtt).unwrap()
+}
+
+fn film(chance: &mut Chance, dictionary: &captions::Captions) -> Film {
     let everyday: Vec<&str> = ENGLISH.everyday.split_ascii_whitespace().collect();
     let mut terms = Vec::new();
     for n in 0..40 {
@@ -288,6 +340,7 @@ fn film(chance: &mut Chance) -> Film {
             place: format!("t{n}"),
         });
     }
+    let alike = alike(&terms, dictionary);
     let sibling = |written: &str, chance: &mut Chance| -> String {
         written
             .chars()
@@ -310,14 +363,36 @@ fn film(chance: &mut Chance) -> Film {
     let mut cues = Vec::new();
     for _ in 0..300 {
         cues.push(text.len());
-        for _ in 0..2 + chance.below(7) {
-            text.push(chance.pick(&everyday).to_string());
+        for _ in 0..3 + chance.below(12) {
+            // Of plain speech, a good third are articles and the like, and one word in six is not among the
+            // everyday ones.
+            text.push(match chance.below(6) {
+                0 => dictionary.words[chance.below(dictionary.words.len())]
+                    .text
+                    .clone(),
+                1 | 2 => chance.pick(ENGLISH.joining).to_string(),
+                _ => chance.pick(&everyday).to_string(),
+            });
         }
         let number = chance.below(terms.len());
         let term = &terms[number];
         let named = matches!(term.kind, Kind::Name | Kind::Maker);
         let value = term.written.split(' ').next().unwrap_or_default();
-        let right = match chance.below(11) {
+        let like = &alike[number];
+        let [first, second] = &like.halves;
+        // Recognisers write words that exist: one like the name, or two like its halves.
+        let real = match chance.below(4) {
+            0 if !like.whole.is_empty() => Some(like.whole[chance.below(like.whole.len())].clone()),
+            1 if !first.is_empty() && !second.is_empty() => Some(format!(
+                "{} {}",
+                first[chance.below(first.len())],
+                second[chance.below(second.len())]
+            )),
+            _ => None,
+        };
+        let right = match chance.below(16) {
+            // The same word, meant as it is; that two in a row happen to sound like a name is rare.
+            11..=15 if real.as_ref().is_some_and(|r| !r.contains(' ')) => real.clone(),
             0 => Some(term.written.clone()),
             1 if !existing.is_empty() => Some(existing[chance.below(existing.len())].clone()),
             2 => Some(format!(
@@ -344,7 +419,10 @@ fn film(chance: &mut Chance) -> Film {
             5 => Some(digits_said(&format!("{}", chance.below(2000)), chance)),
             _ => None,
         };
-        let words = right.clone().unwrap_or_else(|| garbled(term, chance));
+        let words = right
+            .clone()
+            .or(real)
+            .unwrap_or_else(|| garbled(term, chance));
         let start = text.len();
         text.extend(words.split_whitespace().map(String::from));
         if right.is_none() && words != term.written {
@@ -404,7 +482,8 @@ fn fitted<const N: usize>(rows: &[([f64; N], f64)], start: [f64; N]) -> [f64; N]
 
 fn main() {
     let mut chance = Chance(1);
-    let films: Vec<Film> = (0..24).map(|_| film(&mut chance)).collect();
+    let dictionary = dictionary_said();
+    let films: Vec<Film> = (0..24).map(|_| film(&mut chance, &dictionary)).collect();
     let read: Vec<_> = films
         .iter()
         .map(|f| {

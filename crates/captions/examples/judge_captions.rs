@@ -10,6 +10,8 @@ fn main() {
         ("first set", kept_out::FIRST),
         ("second set", kept_out::SECOND),
         ("third set", kept_out::THIRD),
+        ("fourth set", kept_out::FOURTH),
+        ("fifth set", kept_out::FIFTH),
     ] {
         println!("== {name}");
         show(&kept_out::judged(&set));

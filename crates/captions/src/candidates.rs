@@ -18,7 +18,7 @@ pub const WIDEST: usize = 6;
 const MOST_WORDS: usize = 12;
 
 /// How many numbers speak for or against a candidate.
-pub const FEATURES: usize = 15;
+pub const FEATURES: usize = 25;
 
 /// A window of words that may be a term.
 #[derive(Debug, Clone, PartialEq)]
@@ -42,13 +42,17 @@ pub(crate) struct Considered {
 /// Considers all windows of a film.
 pub(crate) fn consider(film: &Captions, vocabulary: &Vocabulary) -> Considered {
     let costs = Costs::new();
-    let mut known: HashMap<&str, Vec<Vec<Piece>>> = HashMap::new();
+    let mut known: HashMap<&str, (Vec<Vec<Piece>>, Standing)> = HashMap::new();
     for word in &film.words {
-        known
-            .entry(&word.text)
-            .or_insert_with(|| pieces(&word.text, vocabulary.language));
+        known.entry(&word.text).or_insert_with(|| {
+            let ways = pieces(&word.text, vocabulary.language);
+            let standing = Standing::of(&word.text, &ways, vocabulary);
+            (ways, standing)
+        });
     }
-    let ways: Vec<&Vec<Vec<Piece>>> = film.words.iter().map(|w| &known[w.text.as_str()]).collect();
+    let of = |word: &Word| &known[word.text.as_str()];
+    let standing: Vec<Standing> = film.words.iter().map(|word| of(word).1).collect();
+    let ways: Vec<&Vec<Vec<Piece>>> = film.words.iter().map(|word| &of(word).0).collect();
     let mut found = Considered {
         candidates: Vec::new(),
         right: Vec::new(),
@@ -82,7 +86,14 @@ pub(crate) fn consider(film: &Captions, vocabulary: &Vocabulary) -> Considered {
                 if cut(start) || cut(end) {
                     continue;
                 }
+                let beside = [start.checked_sub(1), Some(end)];
+                let strange = beside
+                    .into_iter()
+                    .flatten()
+                    .filter(|n| cue.words.contains(n) && standing[*n] == Standing::Strange);
                 let window = Window {
+                    strange_beside: strange.count(),
+                    standing: &standing[start..end],
                     at: start..end,
                     words,
                     heard: &ways[start..end],
@@ -109,8 +120,38 @@ fn is_count(ways: &[Vec<Piece>]) -> bool {
     }
 }
 
+/// What a word is to the language.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Standing {
+    Number,
+    /// Among the everyday words.
+    Everyday,
+    /// In the dictionary.
+    Known,
+    /// Nowhere.
+    Strange,
+}
+
+impl Standing {
+    fn of(word: &str, ways: &[Vec<Piece>], vocabulary: &Vocabulary) -> Self {
+        let lower = word.to_lowercase();
+        if matches!(ways[0].first(), Some(Piece::Number(_) | Piece::Digits(_))) {
+            Self::Number
+        } else if vocabulary.everyday.contains(lower.as_str()) {
+            Self::Everyday
+        } else if vocabulary.language.knows(&lower) {
+            Self::Known
+        } else {
+            Self::Strange
+        }
+    }
+}
+
 /// Words in a row.
 struct Window<'a> {
+    standing: &'a [Standing],
+    /// How many words of no dictionary stand right before and after.
+    strange_beside: usize,
     at: Range<usize>,
     words: &'a [Word],
     heard: &'a [&'a Vec<Vec<Piece>>],
@@ -191,20 +232,12 @@ impl Window<'_> {
     ) -> Candidate {
         let length = term.sounds.iter().map(Vec::len).max().unwrap_or(1) as f64;
         let cost = f64::from(cost) / UNIT;
-        let everyday = |w: &Word| vocabulary.everyday.contains(w.text.to_lowercase().as_str());
-        let numeric = |n: usize| {
-            matches!(
-                self.heard[n][0].first(),
-                Some(Piece::Number(_) | Piece::Digits(_))
-            )
-        };
-        let plain_words = (0..self.words.len())
-            .filter(|&n| !numeric(n) && everyday(&self.words[n]))
-            .count();
+        let count = |wanted: Standing| self.standing.iter().filter(|s| **s == wanted).count();
+        let plain_words = count(Standing::Everyday);
         let has_digits = term.plain.bytes().any(|b| b.is_ascii_digit());
         let edges = [0, self.words.len() - 1]
             .into_iter()
-            .filter(|&n| !numeric(n) && self.words[n].text.len() > 1 && everyday(&self.words[n]))
+            .filter(|&n| self.standing[n] == Standing::Everyday && self.words[n].text.len() > 1)
             .count();
         let digit_count = term.plain.bytes().filter(u8::is_ascii_digit).count() as f64;
         let is_quantity = term.term.kind == Kind::Quantity;
@@ -213,14 +246,23 @@ impl Window<'_> {
             [Piece::Number(number)] => *number == Number::Point,
             _ => false,
         });
+        let far = 10.0 * cost / length;
+        // Articles and the like seldom belong to what they stand beside.
+        let joins = [0, self.words.len() - 1].into_iter().any(|n| {
+            let lower = self.words[n].text.to_lowercase();
+            lower.len() > 1 && vocabulary.language.joining.contains(&lower.as_str())
+        });
         let share = plain_words as f64 / self.words.len() as f64;
+        let known_share = count(Standing::Known) as f64 / self.words.len() as f64;
+        let strange = count(Standing::Strange);
+        let single = f64::from(u8::from(self.words.len() == 1));
         Candidate {
             words: self.at.clone(),
             term: number,
             cost,
             features: [
                 1.0,
-                10.0 * cost / length,
+                far,
                 cost,
                 length.min(20.0) / 10.0,
                 share,
@@ -234,10 +276,24 @@ impl Window<'_> {
                 } else {
                     0.0
                 },
-                f64::from(u8::from(self.words.len() == 1)) * share,
+                single * share,
                 digit_count / 4.0,
                 f64::from(u8::from(is_quantity && heard_point)),
                 f64::from(u8::from(is_quantity)) * share,
+                known_share,
+                single * known_share,
+                f64::from(u8::from(strange == 0 && !has_digits)),
+                self.strange_beside as f64,
+                far * far / 2.0,
+                far * share,
+                far * single * known_share,
+                far * f64::from(u8::from(strange == 0 && !has_digits)),
+                f64::from(u8::from(self.words.len() > 1 && joins)),
+                if has_digits {
+                    0.0
+                } else {
+                    far * length.min(20.0) / 10.0
+                },
             ],
         }
     }

@@ -14,12 +14,13 @@ use std::ops::Range;
 
 /// What each feature is worth, in log odds.
 const WORTH: [f64; FEATURES] = [
-    0.387, -2.951, -0.914, -0.157, -3.658, -1.181, 1.816, 0.420, 1.778, 2.882, -2.865, -1.151,
-    -0.202, 0.341, 1.259,
+    1.070, -1.840, -2.214, 0.275, -1.253, -1.155, 2.506, 0.290, 0.995, 2.078, -1.296, -1.068,
+    -0.278, -0.166, 1.225, -0.183, -2.310, -0.583, -3.990, 0.330, -2.402, -1.446, 2.065, -2.700,
+    1.328,
 ];
 
 /// Log odds of what was chosen: an offset and a factor.
-const CALIBRATION: (f64, f64) = (1.341, 0.819);
+const CALIBRATION: (f64, f64) = (0.664, 1.103);
 
 /// What a right mention gains.
 const RIGHT: f64 = 40.0;

@@ -2,7 +2,8 @@
 //!
 //! In: nothing. Out: [`Language`], tables of letters, numbers, units, spellings and everyday words; [`ENGLISH`].
 //! Not here: how they are used. Sources: letter names and homophones, CMU Pronouncing Dictionary; unit words missing
-//! there and everyday words: common practice.
+//! there, words taken for their beginnings and everyday words: common practice; the dictionary: SCOWL
+//! 2020.12.07, English, British and American words of sizes 10 to 50 without what follows by a regular ending.
 //!
 //! Phones are written one letter each: vowels `a` (cat, cut, schwa), `e`, `i`, `o`, `u`; `A` (day), `I` (see), `O`
 //! (go), `W` (now), `Y` (eye), `y` (boy); consonants as in print, with `C` (chin), `J` (gin), `S` (shin), `Z`
@@ -21,12 +22,22 @@ pub struct Language {
     pub like_digits: &'static [(&'static str, u32)],
     /// Symbols of units, the word for one and for several.
     pub units: &'static [(&'static str, &'static str, &'static str)],
+    /// Symbols of units with further words for them.
+    pub unit_words: &'static [(&'static str, &'static str)],
     /// Beginnings of unit words, said as words of their own.
     pub prefixes: &'static [&'static str],
+    /// Words that a beginning of a unit word is taken for.
+    pub like_prefixes: &'static [(&'static str, &'static str)],
     /// Spellings with their phones, the longest first; `^` stands for the beginning, `$` for the end of a word.
     pub spellings: &'static [(&'static str, &'static str)],
     /// Everyday words, parted by blanks.
     pub everyday: &'static str,
+    /// Words that stand between others and mean little alone.
+    pub joining: &'static [&'static str],
+    /// Words of the language without their regular endings, one a line, in the order of their bytes.
+    pub dictionary: &'static str,
+    /// Regular endings, the longest first.
+    pub endings: &'static [&'static str],
 }
 
 /// What a number word does.
@@ -201,7 +212,28 @@ pub static ENGLISH: Language = Language {
         ("MB", "megabyte", "megabytes"),
         ("GB", "gigabyte", "gigabytes"),
     ],
+    unit_words: &[
+        ("A", "ampere"),
+        ("A", "amperes"),
+        ("mA", "milliampere"),
+        ("mA", "milliamperes"),
+        ("Ah", "ampere hours"),
+        ("mAh", "milliampere hours"),
+        ("kΩ", "kilo ohms"),
+        ("MΩ", "mega ohms"),
+        ("°C", "degrees celsius"),
+    ],
     prefixes: &["milli", "micro", "kilo", "mega", "nano", "pico", "giga"],
+    like_prefixes: &[
+        ("million", "milli"),
+        ("mill", "milli"),
+        ("mini", "milli"),
+        ("miller", "milli"),
+        ("killer", "kilo"),
+        ("kill", "kilo"),
+        ("mike", "micro"),
+        ("macro", "micro"),
+    ],
     spellings: &[
         ("eigh", "A"),
         ("ough", "O"),
@@ -296,4 +328,12 @@ pub static ENGLISH: Language = Language {
         ("z", "z"),
     ],
     everyday: include_str!("everyday.txt"),
+    joining: &[
+        "the", "an", "of", "in", "on", "at", "is", "it", "and", "or", "with", "this", "that",
+        "was", "from", "by", "as", "be", "if", "but",
+    ],
+    dictionary: include_str!("../data/dictionary.txt"),
+    endings: &[
+        "ness", "ings", "ing", "ers", "est", "ed", "es", "er", "ly", "s",
+    ],
 };

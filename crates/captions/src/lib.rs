@@ -17,6 +17,7 @@ mod candidates;
 mod choose;
 mod corrections;
 mod cue_settings;
+mod dictionary;
 mod error;
 mod file;
 mod language;

@@ -159,6 +159,9 @@ pub(crate) fn pieces(word: &str, language: &Language) -> Vec<Vec<Piece>> {
     if let Some((_, digit)) = language.like_digits.iter().find(|(w, _)| *w == lower) {
         readings.push(vec![Piece::Number(Number::Digit(*digit))]);
     }
+    if let Some((_, prefix)) = language.like_prefixes.iter().find(|(w, _)| *w == lower) {
+        readings.push(vec![Piece::Sound(phones(prefix, language))]);
+    }
     readings.dedup();
     readings
 }

@@ -158,6 +158,14 @@ impl Heard {
 fn word(word: &str, language: &Language) -> Vec<Vec<Piece>> {
     let mut ways = pieces(word, language);
     let letters = word.chars().all(char::is_alphabetic);
+    // The vowel of a first syllable without an end is said short or by its name: `Ibexa`, `Icaron`.
+    let bytes = word.as_bytes();
+    let vowel = |n: usize| bytes.get(n).is_some_and(|b| b"aeiouAEIOU".contains(b));
+    if letters && word.len() > 3 && vowel(0) && !vowel(1) && vowel(2) {
+        let rest: String = word.chars().skip(1).collect();
+        let said = [spelled(&word[..1], language), phones(&rest, language)].concat();
+        ways.push(vec![Piece::Sound(said)]);
+    }
     if letters && word.len() <= 5 && sayable(word) {
         ways.push(vec![Piece::Sound(phones(word, language))]);
         if word.chars().all(char::is_uppercase) {
@@ -179,7 +187,14 @@ fn quantity(written: &str, language: &Language, units: &mut Vec<String>) -> Vec<
         value.remove(0);
     }
     let known = language.units.iter().find(|(symbol, ..)| *symbol == unit);
-    let names: Vec<&str> = known.map_or_else(|| vec![unit], |(_, one, several)| vec![one, several]);
+    let mut names: Vec<&str> =
+        known.map_or_else(|| vec![unit], |(_, one, several)| vec![one, several]);
+    let further = language.unit_words.iter();
+    names.extend(
+        further
+            .filter(|(symbol, _)| *symbol == unit)
+            .map(|(_, said)| said),
+    );
     units.push(plain(unit));
     units.extend(names.iter().map(|name| plain(name)));
     names

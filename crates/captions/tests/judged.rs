@@ -31,11 +31,18 @@ fn corrected(speech: &str, terms: &[Term], existing: &[&str]) -> (String, Vec<Co
 /// The best general match reaches a precision of 0.91 at a recall of 0.35 on such films.
 #[test]
 fn proof_reading_beats_a_general_match() {
-    for set in [kept_out::FIRST, kept_out::SECOND, kept_out::THIRD] {
+    // The fourth set is made to mislead: most of its right speech is near a term.
+    for (set, precision, recall) in [
+        (kept_out::FIRST, 0.95, 0.85),
+        (kept_out::SECOND, 0.95, 0.85),
+        (kept_out::THIRD, 0.95, 0.85),
+        (kept_out::FOURTH, 0.91, 0.80),
+        (kept_out::FIFTH, 0.95, 0.85),
+    ] {
         let score = kept_out::judged(&set);
-        assert!(score.mentions > 70);
-        assert!(score.precision() > 0.95, "{:?}", score.slips);
-        assert!(score.recall() > 0.80, "{:?}", score.slips);
+        assert!(score.mentions > 50);
+        assert!(score.precision() > precision, "{:?}", score.slips);
+        assert!(score.recall() > recall, "{:?}", score.slips);
     }
 }
 

@@ -215,8 +215,9 @@ fn written() -> String {
     let (apache, mit) = (read("LICENSE-APACHE"), read("LICENSE-MIT"));
     let mut out = format!(
         "Notices of Underlid\n\nUnderlid is under the MIT licence or the Apache License 2.0, as you choose:\n\n\
-         {mit}\n\n{apache}\n\nTables of others\n\n{}\n\nTypefaces\n\n",
-        read("crates/imaging/src/geometry/data/README.md")
+         {mit}\n\n{apache}\n\nTables of others\n\n{}\n\n{}\n\nTypefaces\n\n",
+        read("crates/imaging/src/geometry/data/README.md"),
+        read("crates/captions/data/README.md")
     );
     let mut folders = BTreeSet::new();
     folders_of_typefaces(&root().join("crates"), &mut folders);

@@ -5,9 +5,13 @@
 
 #![allow(dead_code, reason = "the test and the example each use a part")]
 
+mod fifth;
+mod fourth;
 mod second;
 mod third;
 
+pub(crate) use fifth::FIFTH;
+pub(crate) use fourth::FOURTH;
 pub(crate) use second::SECOND;
 pub(crate) use third::THIRD;
 

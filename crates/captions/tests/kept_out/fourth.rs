@@ -1,0 +1,230 @@
+//! A fourth set of films made by hand, written after the dictionary came in: nothing was changed after it was first
+//! judged.
+
+use super::Set;
+use captions::Kind;
+
+pub(crate) const FOURTH: Set = Set {
+    terms: &[
+        (
+            Kind::Maker,
+            "Quorvane",
+            &["quor vain", "core vane", "quarvane", "corvain"],
+        ),
+        (
+            Kind::Maker,
+            "Lindqora Micro",
+            &[
+                "lind cora micro",
+                "lindy kora micro",
+                "lindora micro",
+                "lin quora micro",
+            ],
+        ),
+        (
+            Kind::Maker,
+            "Bastelle",
+            &["bass tell", "pastel", "bastel", "bus tell"],
+        ),
+        (
+            Kind::Maker,
+            "Umbriel Cells",
+            &[
+                "umbrella cells",
+                "umbrial sells",
+                "um real cells",
+                "umbriel sells",
+            ],
+        ),
+        (
+            Kind::Maker,
+            "Henzo",
+            &["hen so", "henso", "ends oh", "hens oh"],
+        ),
+        (
+            Kind::Maker,
+            "Cordamere",
+            &["cord a mere", "corder mere", "cordameer", "cordemar"],
+        ),
+        (
+            Kind::Name,
+            "oscillator",
+            &["oscar later", "ossillator", "a silly tor", "oscilator"],
+        ),
+        (
+            Kind::Name,
+            "Glen Pocket",
+            &["glenn pocket", "glen packet", "clan pocket", "glenpocket"],
+        ),
+        (
+            Kind::Name,
+            "inductor",
+            &["in doctor", "inducter", "conductor", "in ductor"],
+        ),
+        (
+            Kind::Name,
+            "Tavira",
+            &["tah veera", "tavera", "the vera", "to vera"],
+        ),
+        (
+            Kind::Part,
+            "DF8830",
+            &[
+                "dee eff eighty eight thirty",
+                "d f 8830",
+                "tf8830",
+                "DF double eight three oh",
+            ],
+        ),
+        (
+            Kind::Part,
+            "LP421C",
+            &[
+                "ell pea four twenty one see",
+                "l p 421 c",
+                "lp four two one c",
+                "elp 421c",
+            ],
+        ),
+        (
+            Kind::Part,
+            "NOVA77",
+            &[
+                "nova seventy seven",
+                "no va 77",
+                "over 77",
+                "nova double seven",
+            ],
+        ),
+        (
+            Kind::Part,
+            "KS1064",
+            &[
+                "kay ess ten sixty four",
+                "k s 1064",
+                "case 1064",
+                "KS one oh six four",
+            ],
+        ),
+        (
+            Kind::Part,
+            "WG350A",
+            &[
+                "double you gee three fifty ay",
+                "w g 350 a",
+                "wg three five oh a",
+            ],
+        ),
+        (
+            Kind::Quantity,
+            "4.35 V",
+            &[
+                "4.35 faults",
+                "four point three five bolts",
+                "435 volts",
+                "4.35 votes",
+            ],
+        ),
+        (
+            Kind::Quantity,
+            "910 mAh",
+            &[
+                "nine ten milliamp ours",
+                "910 million hours",
+                "910 mili amp powers",
+                "nine hundred and ten million powers",
+            ],
+        ),
+        (
+            Kind::Quantity,
+            "27.5 g",
+            &[
+                "27.5 crams",
+                "twenty seven point five grahams",
+                "275 grams",
+                "27.5 gram's",
+            ],
+        ),
+        (
+            Kind::Quantity,
+            "68 kΩ",
+            &[
+                "sixty eight kilo homes",
+                "68 killer ohms",
+                "68 key low ohms",
+            ],
+        ),
+        (
+            Kind::Quantity,
+            "0.75 W",
+            &[
+                "0.75 what's",
+                "zero point seven five wants",
+                "point seven five whats",
+            ],
+        ),
+        (
+            Kind::Quantity,
+            "19.2 kHz",
+            &[
+                "19.2 kilo hearts",
+                "nineteen point two killer hurts",
+                "192 kilohertz",
+            ],
+        ),
+    ],
+    siblings: &["DF8832", "LP421D", "NOVA78", "KS1046", "WG355A"],
+    frames: &[
+        ("On the back somebody printed", "in very faint ink."),
+        ("As far as I can tell", "does most of the work."),
+        ("Let us zoom in until", "fills the picture."),
+        ("I had hoped for", "and that is what we get."),
+        ("The old one came with", "if memory serves."),
+        ("Whoever designed this chose", "for a reason."),
+        ("Next on the list we find", "near the hinge."),
+    ],
+    right: &[
+        "Choose a pastel tone for the case and nobody sees the scratches.",
+        "He left his umbrella on the bus, tell him when you see him.",
+        "The conductor of the orchestra owns one of these, I am told.",
+        "See you later, Oscar, and thanks for holding the lamp.",
+        "A good doctor would listen first, and so should you.",
+        "Our hens lay more eggs than this box has screws.",
+        "That cord is a mere ten centimetres, hardly enough.",
+        "In the corner of the van there was a second one.",
+        "Put it into your pocket and forget about it.",
+        "Vera from the forum sent me this one, so thank you.",
+        "It is a tavern sign, not a warning, but fine.",
+        "The DF8832 has one more pin than we need.",
+        "A KS1046 would do the same for half the money.",
+        "If you find an LP421D instead, that is the later one.",
+        "The WG355A is a different beast altogether.",
+        "NOVA78 is what they call the big brother.",
+        "Over 77 people wrote to me about this noise.",
+        "In any case 1064 of them were sold that week.",
+        "It charges to 4.2 volts and not a bit more.",
+        "There are four faults in this drawing, can you spot them?",
+        "I read 910 comments and most were kind.",
+        "In 68 homes they found the same smell.",
+        "What's left weighs 31 grams without the strap.",
+        "The killer feature is a tiny drawer for the cable.",
+        "Nobody wants a lamp that hums at night.",
+        "The resistor next to it is 47 kilohms, by the way.",
+        "At 20 kilohertz I hear nothing, but the cat does.",
+        "Their hearts were in it, you can see that in the finish.",
+        "Bastelle makes good cells, or so people keep saying.",
+        "An inductor and an oscillator live under this can.",
+        "The Glen Pocket has been on my desk since spring.",
+        "Rain got in through the seam and left a white line.",
+        "We start with a heat gun, slowly, from the long side.",
+        "Whatever you do, do not cut here, there is a wire.",
+        "A mirror would help, but mine is broken.",
+        "The gasket is soft and will go back in one piece.",
+        "If it clicks twice you have gone too far.",
+        "My hands are cold today so please forgive the shaking.",
+        "These pads are bare copper and that will not age well.",
+        "I would pay a little more for a door that opens.",
+        "The label lies, and I can show you why in a minute.",
+        "All told it took me an hour and two cups of tea.",
+    ],
+};
