@@ -11,6 +11,7 @@ use crate::find::sink::{Hit, Sink};
 use crate::model::costs::{Costs, MilliNat, milli};
 use crate::model::query::Query;
 use crate::model::unknown::Unknown;
+use crate::shelf::{SHELVES, Shelf};
 use crate::stored::{StoredError, ensure, put, take, take_begins, take_exactly};
 use crate::symbol::{EncodedName, Symbol};
 use catalogue::{Catalogue, Part};
@@ -62,38 +63,6 @@ impl Scratch {
 fn listed_codes(entries: &[Entry]) -> usize {
     let codes = entries.iter().filter(|e| e.kind == EntryKind::Code);
     codes.count()
-}
-
-/// How many shelves names are kept on.
-pub(crate) const SHELVES: usize = 4;
-
-/// Names of which the same bounds hold: those with placeholders, and of either the codes and the names that are no
-/// longer than codes, by themselves.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) struct Shelf {
-    pub(crate) open: bool,
-    pub(crate) brief: bool,
-}
-
-impl Shelf {
-    fn of(kind: EntryKind, name: &EncodedName) -> Self {
-        Self {
-            open: name.is_open(),
-            brief: kind == EntryKind::Code || name.symbols.len() <= crate::codes::LONGEST,
-        }
-    }
-
-    /// Returns the shelf of a number.
-    pub(crate) fn numbered(number: usize) -> Self {
-        Self {
-            open: number & 1 == 1,
-            brief: number & 2 == 2,
-        }
-    }
-
-    pub(crate) fn number(self) -> usize {
-        usize::from(self.open) | usize::from(self.brief) << 1
-    }
 }
 
 /// One name of a part.
