@@ -13,7 +13,7 @@ use crate::model::costs::{Costs, MilliNat, NEVER, milli};
 use crate::model::query::{Query, Spot};
 
 /// Longer texts are no codes.
-const LONGEST: usize = 4;
+pub(crate) const LONGEST: usize = 4;
 
 /// What each kind of name costs for one text.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -98,9 +98,14 @@ impl KindPrices {
         self.piece
     }
 
-    /// The least of all.
-    pub(crate) fn least(&self) -> MilliNat {
-        self.name.min(self.alias).min(self.code)
+    /// The least of all codes and of names that may be as short as a code; or of longer names, of which a text
+    /// that may be a code is never the whole.
+    pub(crate) fn least(&self, brief: bool) -> MilliNat {
+        let name = self.name.min(self.alias);
+        match brief {
+            true => name.min(self.code),
+            false => name.saturating_add(self.piece),
+        }
     }
 }
 

@@ -11,6 +11,7 @@ use crate::find::sink::{Hit, Sink};
 use crate::model::costs::{Costs, MilliNat, milli};
 use crate::model::query::Query;
 use crate::model::unknown::Unknown;
+use crate::shelf::{SHELVES, Shelf};
 use crate::stored::{StoredError, ensure, put, take, take_begins, take_exactly};
 use crate::symbol::{EncodedName, Symbol};
 use catalogue::{Catalogue, Part};
@@ -26,8 +27,8 @@ pub struct Index {
     first_entry: Vec<u32>,
     texts: String,
     text_begins: Vec<u32>,
-    /// Names without and with placeholders, and the entry of each.
-    pub(crate) name_indexes: [(NameIndex, Vec<u32>); 2],
+    /// The names of each shelf, and the entry of each.
+    pub(crate) name_indexes: [(NameIndex, Vec<u32>); SHELVES],
     pub(crate) marks: PartAttributes,
     pub(crate) unknown: Unknown,
     /// Parts by their names.
@@ -69,8 +70,7 @@ fn listed_codes(entries: &[Entry]) -> usize {
 pub(crate) struct Entry {
     pub(crate) part: u32,
     pub(crate) kind: EntryKind,
-    /// Which shelf.
-    pub(crate) open: bool,
+    pub(crate) shelf: Shelf,
     /// Number of the name on its shelf.
     slot: u32,
 }
@@ -78,7 +78,7 @@ pub(crate) struct Entry {
 /// Space for questions, used again and again; one for each thread.
 #[derive(Debug, Clone, Default)]
 pub struct Scratch {
-    pub(crate) works: [SearchBuffers; 2],
+    pub(crate) works: [SearchBuffers; SHELVES],
     pub(crate) sink: Sink,
 }
 
@@ -94,8 +94,8 @@ impl Index {
         let mut first_entry = Vec::with_capacity(parts.len() + 1);
         let mut texts = String::new();
         let mut text_begins = vec![0];
-        let mut spelled: [Vec<EncodedName>; 2] = [Vec::new(), Vec::new()];
-        let mut entry_of: [Vec<u32>; 2] = [Vec::new(), Vec::new()];
+        let mut spelled: [Vec<EncodedName>; SHELVES] = Default::default();
+        let mut entry_of: [Vec<u32>; SHELVES] = Default::default();
         let number = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
         for (row, part) in parts.iter().enumerate() {
             first_entry.push(number(entries.len()));
@@ -109,15 +109,14 @@ impl Index {
                 }
                 name.chars = Vec::new();
                 name.symbols.shrink_to_fit();
-                let open = name.is_open();
-                let shelf = usize::from(open);
-                let slot = number(spelled[shelf].len());
-                entry_of[shelf].push(number(entries.len()));
-                spelled[shelf].push(name);
+                let shelf = Shelf::of(kind, &name);
+                let slot = number(spelled[shelf.number()].len());
+                entry_of[shelf.number()].push(number(entries.len()));
+                spelled[shelf.number()].push(name);
                 entries.push(Entry {
                     part: number(row),
                     kind,
-                    open,
+                    shelf,
                     slot,
                 });
                 texts.push_str(text);
@@ -128,7 +127,7 @@ impl Index {
         let symbols: Vec<&[Symbol]> = entries
             .iter()
             .filter(|e| e.kind == EntryKind::Name)
-            .map(|e| &spelled[usize::from(e.open)][e.slot as usize].symbols[..])
+            .map(|e| &spelled[e.shelf.number()][e.slot as usize].symbols[..])
             .collect();
         let unknown = Unknown::new(symbols.into_iter());
         let share = (1.0 - costs.table().prior.unknown_share) / (parts.len().max(1) as f64);
@@ -143,17 +142,11 @@ impl Index {
                 entries[*entry as usize].slot = number(slot);
             }
         }
-        let [plain, open] = &spelled;
-        let name_indexes = [
-            (
-                NameIndex::new(plain.iter(), false, &costs),
-                std::mem::take(&mut entry_of[0]),
-            ),
-            (
-                NameIndex::new(open.iter(), true, &costs),
-                std::mem::take(&mut entry_of[1]),
-            ),
-        ];
+        let name_indexes = std::array::from_fn(|shelf| {
+            let open = Shelf::numbered(shelf).open;
+            let names = NameIndex::new(spelled[shelf].iter(), open, &costs);
+            (names, std::mem::take(&mut entry_of[shelf]))
+        });
         drop(spelled);
         texts.shrink_to_fit();
         let mut out = Self {
@@ -178,7 +171,7 @@ impl Index {
         let numbers = |of: fn(&Entry) -> u32| self.entries.iter().map(of).collect::<Vec<u32>>();
         put(to, &numbers(|e| e.part))?;
         put(to, &numbers(|e| e.kind as u32))?;
-        put(to, &numbers(|e| u32::from(e.open)))?;
+        put(to, &numbers(|e| e.shelf.number() as u32))?;
         put(to, &numbers(|e| e.slot))?;
         put(to, &self.first_entry)?;
         put(to, self.texts.as_bytes())?;
@@ -198,7 +191,7 @@ impl Index {
         let what = "entries";
         let part: Vec<u32> = take(from)?;
         let count = part.len();
-        let [kind, open, slot] = {
+        let [kind, shelf, slot] = {
             let mut next = || take_exactly::<u32>(from, count, what);
             [next()?, next()?, next()?]
         };
@@ -207,7 +200,7 @@ impl Index {
         let entry = |at: usize| Entry {
             part: part[at],
             kind: kinds[kind[at] as usize],
-            open: open[at] == 1,
+            shelf: Shelf::numbered(shelf[at] as usize),
             slot: slot[at],
         };
         let entries: Vec<Entry> = (0..count).map(entry).collect();
@@ -216,15 +209,16 @@ impl Index {
         let texts = String::from_utf8(take(from)?).map_err(|_| StoredError::Contents(what))?;
         let text_begins = take_begins(from, texts.len(), what)?;
         ensure(text_begins.len() == count + 1, what)?;
-        let mut shelf = |open: bool| {
+        let mut shelf = |number: usize| {
+            let open = Shelf::numbered(number).open;
             let names = NameIndex::take(from, open, &costs)?;
             let entry_of: Vec<u32> = take_exactly(from, names.len(), what)?;
             ensure(entry_of.iter().all(|e| (*e as usize) < count), what)?;
             Ok::<_, StoredError>((names, entry_of))
         };
-        let name_indexes = [shelf(false)?, shelf(true)?];
+        let name_indexes = [shelf(0)?, shelf(1)?, shelf(2)?, shelf(3)?];
         let stands = |e: &Entry| {
-            let (names, _) = &name_indexes[usize::from(e.open)];
+            let (names, _) = &name_indexes[e.shelf.number()];
             (e.part as usize) < parts && (e.slot as usize) < names.len()
         };
         ensure(entries.iter().all(stands), what)?;
@@ -279,16 +273,13 @@ impl Index {
     }
 
     pub(crate) fn symbols(&self, entry: u32) -> &[Symbol] {
-        let Entry { open, slot, .. } = self.entries[entry as usize];
-        self.name_indexes[usize::from(open)]
-            .0
-            .target(slot as usize)
-            .symbols
+        self.target(entry).symbols
     }
 
     pub(crate) fn target(&self, entry: u32) -> crate::model::align::Target<'_> {
-        let Entry { open, slot, .. } = self.entries[entry as usize];
-        self.name_indexes[usize::from(open)].0.target(slot as usize)
+        let Entry { shelf, slot, .. } = self.entries[entry as usize];
+        let (names, _) = &self.name_indexes[shelf.number()];
+        names.target(slot as usize)
     }
 
     pub(crate) fn text(&self, entry: u32) -> &str {

@@ -15,6 +15,7 @@ mod model;
 mod packages;
 mod read;
 mod shares;
+mod shelf;
 mod stem;
 mod stored;
 mod symbol;

@@ -21,6 +21,7 @@ use crate::model::query::Query;
 use crate::model::slips::Intended;
 use crate::model::variant;
 use crate::shares::{Masses, UnknownPart, line_readings};
+use crate::shelf::{SHELVES, Shelf};
 use crate::symbol::EncodedName;
 use crate::ways::{Way, Ways};
 use record::marking::Seen;
@@ -177,11 +178,11 @@ impl Index {
         ways: &[Way],
         kinds: &[KindPrices],
         question: &Question<'_>,
-        works: &mut [SearchBuffers; 2],
+        works: &mut [SearchBuffers; SHELVES],
         sink: &mut Sink,
     ) {
         let mut meant: Vec<Option<Vec<Intended>>> = vec![None; ways.len()];
-        let floor = |h: usize| question.base + ways[h].offset + kinds[h].least();
+        let floor = |h: usize| self.floor(question, &ways[h], kinds[h]);
         let least = order.iter().map(|h| floor(*h)).min().unwrap_or(0);
         let as_written = |h: usize, round| LookedFor {
             way: &ways[h],
@@ -237,12 +238,21 @@ impl Index {
         }
     }
 
+    /// What every name costs besides its alignment with one text, at least.
+    fn floor(&self, question: &Question<'_>, way: &Way, kinds: KindPrices) -> MilliNat {
+        let shelves = self.name_indexes.iter().enumerate();
+        let least = shelves
+            .filter(|(_, (names, _))| names.len() > 0)
+            .map(|(shelf, _)| kinds.least(Shelf::numbered(shelf).brief));
+        (question.base + way.offset).saturating_add(least.min().unwrap_or(NEVER))
+    }
+
     /// Has some names weighed that begin with the text.
     fn look_at_beginnings(
         &self,
         looked_for: &LookedFor<'_>,
         question: &Question<'_>,
-        works: &mut [SearchBuffers; 2],
+        works: &mut [SearchBuffers; SHELVES],
         sink: &mut Sink,
     ) {
         for (at, work) in works.iter_mut().enumerate() {
@@ -267,7 +277,8 @@ impl Index {
             farthest: self.costs.farthest_of(looked_for.farthest, index.open),
             weighed: question.weighed,
             entry_of,
-            floor: question.base + looked_for.floor() + looked_for.spent,
+            floor: (question.base + looked_for.way.offset + looked_for.spent)
+                .saturating_add(looked_for.kinds.least(Shelf::numbered(at).brief)),
             round: looked_for.round.1,
         }
     }
@@ -277,7 +288,7 @@ impl Index {
         &self,
         looked_for: &LookedFor<'_>,
         question: &Question<'_>,
-        works: &mut [SearchBuffers; 2],
+        works: &mut [SearchBuffers; SHELVES],
         sink: &mut Sink,
     ) {
         for (at, work) in works.iter_mut().enumerate() {
@@ -300,7 +311,7 @@ impl Index {
             for entry in self.entries_of(*part) {
                 let (rows, target) = (works[0].rows(), self.target(entry));
                 let query = looked_for.query;
-                let open = self.entries[entry as usize].open;
+                let open = self.entries[entry as usize].shelf.open;
                 let farthest = self.costs.farthest_of(looked_for.farthest, open);
                 let behind = self.name_indexes[0].0.bounds.behind(query.gap_after);
                 if let Some(price) =
@@ -383,7 +394,7 @@ impl Index {
         }
         for meant in query.intended(&self.costs) {
             let (price, pairs) = align::trace(&meant.query, target, &chars, &self.costs);
-            let open = self.entries[entry as usize].open;
+            let open = self.entries[entry as usize].shelf.open;
             let farthest = self.costs.farthest_of(meant.farthest, open);
             if price <= farthest && price + meant.price < best.0 {
                 best = (price + meant.price, meant.as_written(pairs));
@@ -417,13 +428,6 @@ impl Index {
 fn either(a: MilliNat, b: MilliNat) -> MilliNat {
     let (less, more) = (a.min(b), a.max(b));
     less - milli((-nats(more.saturating_sub(less))).exp().ln_1p())
-}
-
-impl LookedFor<'_> {
-    /// What every name costs besides its alignment and the part, at least.
-    fn floor(&self) -> MilliNat {
-        self.way.offset + self.kinds.least()
-    }
 }
 
 struct Weigher<'a> {

@@ -20,6 +20,9 @@ const HEAD: usize = 13;
 /// Symbols that names are ordered by.
 pub(crate) const ORDERED: usize = 8;
 
+/// Fewer names than this are aligned one by one: a trie of them would take more space and time than it saves.
+const FEW_NAMES: usize = 256;
+
 /// Most names of one beginning that are weighed before a search.
 const BEGINNINGS: usize = 64;
 
@@ -127,7 +130,10 @@ impl NameIndex {
             }
         };
         let rows: Vec<Row> = names.map(row).collect();
-        let runs = |first| GramTrie::new(&spelled.symbols, &spelled.begins, first);
+        let runs = |first| match rows.len() {
+            0..FEW_NAMES => GramTrie::default(),
+            _ => GramTrie::new(&spelled.symbols, &spelled.begins, first),
+        };
         Self {
             tries: [true, false].map(runs),
             lengths: rows.iter().map(|row| row.len).collect(),
@@ -171,6 +177,11 @@ impl NameIndex {
     /// Number of names.
     pub(crate) fn len(&self) -> usize {
         self.rows.len()
+    }
+
+    /// Whether names are looked for in the tries, not one by one.
+    pub(crate) fn has_tries(&self) -> bool {
+        self.len() >= FEW_NAMES
     }
 
     /// Bytes held.

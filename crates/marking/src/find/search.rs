@@ -117,6 +117,10 @@ impl NameIndex {
             return;
         }
         work.begin(self.len());
+        if !self.has_tries() {
+            self.scan(query, costs, work, visitor);
+            return;
+        }
         let halves = [true, false].map(|first| Half::of(query, first));
         let most = halves.map(|half| half.map_or(-1, |h| h.most(query, &self.bounds)));
         // What the first half may cost, the rest being for the second: `None` where that is too little.
