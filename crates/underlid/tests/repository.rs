@@ -326,6 +326,27 @@ fn only_the_store_writes_to_a_disk() {
 }
 
 #[test]
+fn no_merge_is_left_half_done() {
+    let top = [
+        "ARCHITECTURE.md",
+        "CONTRIBUTING.md",
+        "README.md",
+        "Cargo.toml",
+    ]
+    .map(|n| root().join(n));
+    let texts = [".md", ".rs", ".toml", ".js", ".css", ".sh"];
+    let inside = texts.iter().flat_map(|ending| files(ending));
+    for path in top.into_iter().chain(inside) {
+        let text = read(&path);
+        let marker = ["<<<<<<< ", ">>>>>>> "];
+        let line = text
+            .lines()
+            .find(|l| marker.iter().any(|m| l.starts_with(m)));
+        assert_eq!(line, None, "{}", path.display());
+    }
+}
+
+#[test]
 fn no_leftovers() {
     // Split so that this file does not find itself.
     let words = [
