@@ -5,7 +5,7 @@ use logs::{Options, look_at_text, read_text};
 
 /// Reads the bytes, finds phases and answers, and reads them again by the mapping that was guessed.
 pub fn tried(data: &[u8]) {
-    let guess = look_at_text(data, "log.csv");
+    let guess = look_at_text(data, "log.csv", None);
     let options = Options {
         interval_s: Some(1.0),
         most_points: 64,

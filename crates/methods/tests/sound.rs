@@ -254,7 +254,7 @@ fn the_way_through_the_air_is_no_delay_of_the_product() {
     };
     let stated = of("farther = \"0.300 ± 0.001 m\"");
     assert!((stated.value - (62.0 - 0.874)).abs() < 0.01, "{stated:?}");
-    let half = |figure: &methods::FigureValue| (figure.interval.1 - figure.interval.0) / 2.0;
+    let half = |figure: &quantity::Figure| (figure.interval.high - figure.interval.low) / 2.0;
     assert!(half(&stated) < 0.05, "{stated:?}");
     let unknown = of("");
     assert!((unknown.value - 62.0).abs() < 0.01, "{unknown:?}");

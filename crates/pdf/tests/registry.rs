@@ -26,6 +26,7 @@ fn no_method_is_missing_from_the_printed_working() {
         full_scale: None,
         calibrator: None,
         source: None,
+        farther: None,
         frame: None,
         frame_rate: None,
         instrument: None,
