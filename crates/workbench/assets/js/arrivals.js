@@ -181,7 +181,15 @@ function restore(text) {
 async function takenByField(box, text) {
   const form = formOf(box);
   const isCode = form?.matches('[data-add$=identifiers]') && box.name === 'entry.text';
-  if (!form || !isCode && !('quantity' in box.dataset) || !form.matches('[data-field], [data-add]')) return false;
+  // Scanned again where one stands, a code takes its place; undo brings the old one back.
+  const isAgain = form?.matches('.identifiers [data-field]') && form.elements.at.value.endsWith('.text');
+  if (!form || !isCode && !isAgain && !('quantity' in box.dataset) || !form.matches('[data-field], [data-add]')) return false;
+  if (isAgain) {
+    box.value = text;
+    if (await writeField(form)) goOn(box);
+    say(`${text} kept: ${labelOf(box)}`);
+    return true;
+  }
   const answer = await questionOf(text);
   if (isCode) return takenByIdentifier(form, box, text, answer);
   const read = answer ? answer.value : text;

@@ -161,6 +161,22 @@ async fn codes_become_identifiers_and_what_waits_survives_a_reload() {
         .until("[...document.querySelectorAll('[name=new]')].some(box => box.value === '6291041500213')")
         .await;
     window.sees("check digit right").await;
+    // Scanned where one stands, a code takes its place; the number is one of GS1's own examples, from memory.
+    let rows = "document.querySelectorAll('.identifiers .row-entry').length";
+    let many = window.tell(rows).await;
+    window
+        .tell("[...document.querySelectorAll('[name=new]')].find(box => box.value === '6291041500213').focus()")
+        .await;
+    window.burst("9501101530003", INSTRUMENT).await;
+    window.sees("9501101530003 kept: As printed").await;
+    let values = "[...document.querySelectorAll('.identifiers [name=new]')].map(box => box.value)";
+    window
+        .until(&format!(
+            "{values}.includes('9501101530003') && !{values}.includes('6291041500213')"
+        ))
+        .await;
+    assert_eq!(window.tell(rows).await, many);
+    window.tell("document.activeElement.blur()").await;
     window.burst("0.77", INSTRUMENT).await;
     window.sees("Arrived 0.77").await;
     window.reload().await;
