@@ -1,5 +1,5 @@
-//! A fourth set of films made by hand, written after the dictionary came in: nothing was changed after it was first
-//! judged.
+//! A fourth set of films made by hand to mislead, written after the dictionary came in. How features weigh together was
+//! changed after it was first judged, so it is seen; the fifth is not.
 
 use super::Set;
 use captions::Kind;
