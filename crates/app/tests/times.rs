@@ -121,7 +121,7 @@ fn a_price_book_beside_a_table_of_times_is_none() {
     let book = "of,name,price,currency,confidence,date,source\ncell,Li-ion,0.5,EUR,quote,2026-02-01,invented\n";
     std::fs::write(at.path().join("catalogue/prices.csv"), book).expect("a file");
     std::fs::write(
-        at.path().join("catalogue/Times2.csv"),
+        at.path().join("catalogue/timesB.csv"),
         "action,seconds,source\npull,120,own clock\n",
     )
     .expect("a file");
@@ -132,7 +132,7 @@ fn a_price_book_beside_a_table_of_times_is_none() {
         told.iter().all(|note| !note.starts_with("left out")),
         "{told:?}"
     );
-    // The second of the two tables says 120 s for the pull.
+    // The later of the two in the order of names says 120 s for the pull.
     assert_eq!(minutes(&found.findings), Some(3.5));
 }
 

@@ -90,7 +90,9 @@ pub(crate) fn consider(film: &Captions, vocabulary: &Vocabulary) -> Considered {
                 let strange = beside
                     .into_iter()
                     .flatten()
-                    .filter(|n| cue.words.contains(n) && standing[*n] == Standing::Strange);
+                    .filter(|n| cue.words.contains(n) && standing[*n] == Standing::Strange)
+                    // Past a comma no wider window reaches.
+                    .filter(|n| film.words[(*n).max(start)].joined);
                 let window = Window {
                     strange_beside: strange.count(),
                     standing: &standing[start..end],
@@ -139,7 +141,8 @@ impl Standing {
             Self::Number
         } else if vocabulary.everyday.contains(lower.as_str()) {
             Self::Everyday
-        } else if vocabulary.language.knows(&lower) {
+        } else if !lower.is_ascii() || vocabulary.language.knows(&lower) {
+            // A word with an accent was written by something that knows it.
             Self::Known
         } else {
             Self::Strange
