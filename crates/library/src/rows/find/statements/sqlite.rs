@@ -136,7 +136,7 @@ pub(in crate::rows) const PEERS_WITH: &str = peers!(
      where p.seq in (select q.seq from find_product q indexed by find_product_day \
      where q.seq in (select g.seq from json_each($1) v cross join find_sort s on s.part = v.value \
      cross join find_sighting g on g.sort = s.id) and q.seq not in (select w.seq from dossier y \
-     cross join find_dossier w on w.dossier = y.id where y.withdrawn) \
+     cross join find_dossier w on w.dossier = y.id where y.withdrawn = 1) \
      order by coalesce(q.day, 9223372036854775807), q.seq desc limit $2)",
     "coalesce(p.day, 9223372036854775807), p.seq desc"
 );
