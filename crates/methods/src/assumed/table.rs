@@ -110,7 +110,8 @@ rows! {
         "Share of its capacity that a lithium-ion cell gives at −10 °C, slowly discharged",
         "sellers' sheets of cells: at least 85 % at −10 °C of one type, at least 60 % at −20 °C of another", 2026, ["runtime"];
     DOMINANT_SHARE = One(10.0), "%" "",
-        "Loads that take less of a mean current are not named in the sentence on what takes most", "a choice", 2026, ["runtime"];
+        "Loads that take less of a mean current are not named in the sentence on what takes most",
+        "a choice: a tenth is worth a name", 2026, ["runtime"];
     MONTH = One(730.5), "h" "", "A month, for rates a month: a twelfth of 365.25 days", "definition", 2026, ["runtime"];
     ALL_OF_THE_TIME = One(1.0), "%" "",
         "Shares of the time of modes that miss the whole by less make it up: they are written in whole per cent",
