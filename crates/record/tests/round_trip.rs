@@ -238,7 +238,7 @@ fn dossier(numbers: &[u32], texts: &[String]) -> Dossier {
             points_spares: m.maybe(|_| 3.0),
             points_software: m.maybe(|_| 5.0),
             points_information: m.maybe(|_| 1.0),
-            part_weights: m.some(2, |_, _| 10.0),
+            part_weights: m.maybe(|_| vec![10.0; 10]).unwrap_or_default(),
             read_batteries: m.maybe(Maker::text),
             read_phones: m.maybe(Maker::text),
             read_index: m.maybe(Maker::text),

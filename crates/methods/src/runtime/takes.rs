@@ -40,11 +40,19 @@ pub(super) fn most(
     whole: Term<'_>,
     takers: Vec<Taker<'_>>,
 ) -> Option<String> {
-    if takers.len() < 2 {
+    // An item may draw at several of its terminals.
+    let mut apart: Vec<Taker<'_>> = Vec::new();
+    for taker in takers {
+        match apart.iter_mut().find(|other| other.key == taker.key) {
+            Some(other) => other.term = other.term + taker.term,
+            None => apart.push(taker),
+        }
+    }
+    if apart.len() < 2 {
         return None;
     }
     let mut shares = Vec::new();
-    for taker in takers {
+    for taker in apart {
         let share = (taker.term / whole).named(&format!("share of {}", taker.name), &unit("%"));
         if let Ok(figure) = sheet.figure(share) {
             shares.push((taker.name, figure.value, figure.text.clone()));
