@@ -126,7 +126,12 @@ fn search<const N: usize>(
             }
             continue;
         };
-        let moved: [f64; N] = std::array::from_fn(|i| x[i] - step[i]);
+        // A blur below nothing makes the same light as its opposite, and is farther from what it is held to.
+        let is_blur = |i: usize| i > 0 && i % 3 == 0;
+        let moved: [f64; N] = std::array::from_fn(|i| match x[i] - step[i] {
+            to if is_blur(i) => to.abs(),
+            to => to,
+        });
         let size: f64 = step.iter().zip(&scale).map(|(s, c)| (s * c).powi(2)).sum();
         let new = Sums::at(&moved, samples, held, sigma);
         if new.all <= sums.all {
