@@ -95,8 +95,8 @@ pub(crate) fn shown(
 fn found(columns: &LogColumns) -> Vec<(&'static str, String)> {
     let columns = serde_json::to_value(columns).expect("numbers and texts are JSON");
     let word = |path: &str| {
-        let keys = path.split('.').skip(1);
-        let at = keys.fold(Some(&columns), |at, key| at.and_then(|at| at.get(key)));
+        let mut keys = path.split('.').skip(1);
+        let at = keys.try_fold(&columns, |at, key| at.get(key));
         match at {
             Some(Json::String(word)) => word.clone(),
             Some(Json::Number(number)) => number.to_string(),

@@ -127,7 +127,7 @@ fn search<const N: usize>(
             continue;
         };
         // A blur below nothing makes the same light as its opposite, and is farther from what it is held to.
-        let is_blur = |i: usize| i > 0 && i % 3 == 0;
+        let is_blur = |i: usize| i > 0 && i.is_multiple_of(3);
         let moved: [f64; N] = std::array::from_fn(|i| match x[i] - step[i] {
             to if is_blur(i) => to.abs(),
             to => to,
