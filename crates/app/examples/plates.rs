@@ -8,6 +8,9 @@
 )]
 #![allow(clippy::print_stdout, reason = "it prints what it measures")]
 
+#[path = "../../marking/examples/drawn/mod.rs"]
+mod drawn;
+
 use app::desk::Desk;
 use app::plates::{Budget, Picture, Plate, Plates, Snap};
 use app::read::{Asked, choices};
@@ -36,31 +39,10 @@ fn text(shrink: f64) -> String {
     )
 }
 
-/// Names of several makers' patterns, by a fixed rule (xorshift).
 fn catalogue() -> String {
-    let mut state = 0x9e37_79b9_7f4a_7c15_u64;
-    let mut next = |most: u64| {
-        state ^= state << 13;
-        state ^= state >> 7;
-        state ^= state << 17;
-        state % most
-    };
-    let letters: Vec<char> = ('A'..='Z').collect();
     let mut csv = String::from("name,maker,packages,pins,body_mm,role\n");
-    for n in 0..NAMES {
-        let mut name = String::new();
-        for _ in 0..2 + next(2) {
-            name.push(letters[next(26) as usize]);
-        }
-        let _ = write!(name, "{}", next(99_999));
-        if next(3) == 0 {
-            name.push(letters[next(26) as usize]);
-        }
-        let _ = writeln!(
-            csv,
-            "{name}-{n:X},Maker {},QFN-16,16,3 x 3,regulator",
-            next(40)
-        );
+    for (name, maker) in drawn::names(NAMES, 0) {
+        let _ = writeln!(csv, "{name},Maker {maker},QFN-16,16,3 x 3,regulator");
     }
     csv
 }

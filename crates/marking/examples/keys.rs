@@ -11,43 +11,25 @@
     reason = "an example reads its arguments, and is timed"
 )]
 
+mod drawn;
+
 use catalogue::Part;
 use marking::{Clues, Costs, Index, Scratch};
 use record::marking::Seen;
-use std::fmt::Write as _;
 
 const NAMES: usize = 200_000;
 const TYPED: usize = 60;
 
 fn catalogue(seed: u64) -> Vec<Part> {
-    let mut state = 0x9e37_79b9_7f4a_7c15_u64 ^ seed.wrapping_mul(0x2545_f491_4f6c_dd1d);
-    let mut next = |most: u64| {
-        state ^= state << 13;
-        state ^= state >> 7;
-        state ^= state << 17;
-        state % most
+    let part = |(name, maker): (String, u64)| Part {
+        name,
+        maker: format!("Maker {maker}"),
+        packages: vec!["QFN-16".to_string()],
+        pins: Some(16),
+        body_mm: Some([3.0, 3.0]),
+        ..Part::default()
     };
-    let letters: Vec<char> = ('A'..='Z').collect();
-    let part = |n: usize| {
-        let mut name = String::new();
-        for _ in 0..2 + next(2) {
-            name.push(letters[next(26) as usize]);
-        }
-        let _ = write!(name, "{}", next(99_999));
-        if next(3) == 0 {
-            name.push(letters[next(26) as usize]);
-        }
-        let _ = write!(name, "-{n:X}");
-        Part {
-            name,
-            maker: format!("Maker {}", next(40)),
-            packages: vec!["QFN-16".to_string()],
-            pins: Some(16),
-            body_mm: Some([3.0, 3.0]),
-            ..Part::default()
-        }
-    };
-    (0..NAMES).map(part).collect()
+    drawn::names(NAMES, seed).into_iter().map(part).collect()
 }
 
 /// Milliseconds this thread has spent on a processor.

@@ -250,30 +250,29 @@ impl HeardDelay<'_> {
         };
         grounds.evidence(self.place());
         let heard = sheet.input(measured("delay heard", distribution, "ms", [self.place()]));
-        let speed = |grounds: &mut Grounds| {
-            let note = "0.6 m/s for each kelvin";
-            grounds.assumed(sheet, "speed of sound", &assumed::SOUND_SPEED, note)
-        };
         let name = "how much farther the sound travelled";
-        let delay = match &self.recording.farther {
+        let way = match &self.recording.farther {
             // Neither went through the air.
-            Some(stated) if stated.si() == 0.0 && stated.spread == Spread::None => heard,
-            Some(stated) => {
-                let way = grounds.fact(
-                    sheet,
-                    name,
-                    stated,
-                    Dimension::LENGTH,
-                    Origin::Measured,
-                    self.place(),
-                );
-                way.map_or(heard, |way| heard - way / speed(grounds))
-            }
+            Some(stated) if stated.si() == 0.0 && stated.spread == Spread::None => None,
+            Some(stated) => grounds.fact(
+                sheet,
+                name,
+                stated,
+                Dimension::LENGTH,
+                Origin::Measured,
+                self.place(),
+            ),
             None => {
                 let change = "state `farther` in the recording to replace it";
-                let way = grounds.assumed(sheet, name, &assumed::SOUND_FARTHER, change);
-                heard - way / speed(grounds)
+                Some(grounds.assumed(sheet, name, &assumed::SOUND_FARTHER, change))
             }
+        };
+        let delay = match way {
+            Some(way) => {
+                let note = "0.6 m/s for each kelvin";
+                heard - way / grounds.assumed(sheet, "speed of sound", &assumed::SOUND_SPEED, note)
+            }
+            None => heard,
         };
         delay.named("delay", &unit("ms"))
     }

@@ -23,7 +23,7 @@ pub(crate) struct Ordinary<'s> {
     pub(crate) whole: Whole,
     /// What each mode adds to the mean current.
     pub(crate) modes: Vec<(String, Term<'s>)>,
-    /// What each thing adds to it, where no mode was measured as a whole.
+    /// What each thing adds to it in each mode, where no mode was measured as a whole.
     pub(crate) parts: Vec<Part<'s>>,
 }
 
@@ -60,13 +60,10 @@ pub(crate) fn ordinary_use<'s>(
         let origin = Origin::Estimated;
         let share = grounds.nominal(sheet, name, share, Dimension::NONE, origin, place)?;
         summed &= !of_parts.is_empty();
-        for Part { item, name, term } in of_parts {
-            let term = share * term;
-            match parts.iter_mut().find(|known| known.item == item) {
-                Some(known) => known.term = known.term + term,
-                None => parts.push(Part { item, name, term }),
-            }
-        }
+        parts.extend(of_parts.into_iter().map(|part| Part {
+            term: share * part.term,
+            ..part
+        }));
         modes.push((mode, share * term));
         match of_mode {
             Whole::Part(_) => whole = of_mode,

@@ -40,7 +40,7 @@ pub(super) fn most(
     whole: Term<'_>,
     takers: Vec<Taker<'_>>,
 ) -> Option<String> {
-    // An item may draw at several of its terminals.
+    // An item may draw at several of its terminals, and in several modes.
     let mut apart: Vec<Taker<'_>> = Vec::new();
     for taker in takers {
         match apart.iter_mut().find(|other| other.key == taker.key) {

@@ -186,8 +186,7 @@ async function takenByField(box, text) {
   if (!form || !isCode && !isAgain && !('quantity' in box.dataset) || !form.matches('[data-field], [data-add]')) return false;
   if (isAgain) {
     box.value = text;
-    if (await writeField(form)) goOn(box);
-    say(`${text} kept: ${labelOf(box)}`);
+    if (await writeField(form)) { goOn(box); say(`${text} kept: ${labelOf(box)}`); }
     return true;
   }
   const answer = await questionOf(text);
