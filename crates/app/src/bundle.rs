@@ -1,18 +1,20 @@
 //! A bundle: what a reader needs to work a report out again, without anything private.
 //!
 //! In: a dossier as it may be published, its findings, its photographs, the known parts. Out: files: the record
-//! with private text withheld, photographs without notes and with private regions filled, logs as they came, the rows of the
-//! catalogue that have a part in the findings, the findings, and a list of all of them with their sums.
+//! with private text withheld, photographs without notes and with private regions filled, logs without private text,
+//! recordings as they came, the rows of the catalogue that have a part in the findings, the findings, and a list of all of them with their sums.
 //! Not here: writing them (`publish`), working them out again (`verify`).
+
+mod logs;
 
 use crate::imaging_problem::Work;
 use crate::verify::compare;
-use crate::{At, Problem, Watch, known, photographs, recorded};
+use crate::{At, Problem, Watch, known, photographs};
 use catalogue::Catalogue;
 use cost::book::{Book, Entry, Kind};
 use imaging::pixels::Encoding;
 use methods::{Findings, Known, Others, Recorded};
-use record::{AnyFile, Dossier, Photo};
+use record::{AnyFile, Dossier, Photo, Private};
 use repair::times::Times;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
@@ -67,13 +69,13 @@ pub(crate) fn sum(bytes: &[u8]) -> String {
     text
 }
 
-/// Makes the bundle of a dossier as it may be published.
+/// Makes the bundle of a dossier as it may be published; `private` is looked for in what lies beside it.
 ///
 /// # Errors
 /// A record that would not give the same findings again.
 pub(crate) fn make(
     folder: &Path,
-    dossier: &Dossier,
+    (dossier, private): (&Dossier, &Private),
     findings: &Findings,
     leaving_out: &BTreeSet<String>,
     (catalogues, others): (&[PathBuf], &Others),
@@ -90,18 +92,15 @@ pub(crate) fn make(
             files.push(file(&format!("photos/{}", photo.file), bytes));
         }
     }
-    let logs = public.logs.iter();
-    let logs = logs.map(|log| (format!("logs/{}", log.file), limits::TABLE));
-    let heard = public.recordings.iter();
-    let heard = heard.map(|r| (format!("recordings/{}", r.file), limits::RECORDING));
-    for (path, most) in logs.chain(heard) {
-        if let Ok(bytes) = opener::read_inside(folder, &path, most)
+    let recorded = logs::put(folder, &mut public, private, &mut files, watch)?;
+    for recording in &public.recordings {
+        let path = format!("recordings/{}", recording.file);
+        if let Ok(bytes) = opener::read_inside(folder, &path, limits::RECORDING)
             && files.iter().all(|other: &OutputFile| other.path != path)
         {
             files.push(file(&path, bytes));
         }
     }
-    let recorded = recorded::load(folder, &public, watch)?;
     let text = public.to_toml();
     let told = report::json(findings);
     let all = known::parts(Some(folder), catalogues, watch)?;

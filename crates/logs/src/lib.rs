@@ -45,3 +45,4 @@ pub use mapping::{
 };
 pub use read::{Options, Progress, read_rows, read_text};
 pub use series::{Amount, Point, Section, Series};
+pub use text::replaced;

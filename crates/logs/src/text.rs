@@ -7,12 +7,14 @@
 
 mod decode;
 mod lines;
+mod replaced;
 
 use crate::error::{Fault, LogError, Note};
 use crate::mapping::Delimiter;
 use crate::rows::{Row, RowSource};
 use decode::Decoded;
 use lines::{Line, Lines};
+pub use replaced::replaced;
 use std::io::Read;
 
 /// Rows of a text whose delimiter is known.

@@ -94,7 +94,7 @@ pub use step_words::{StepProposal, read_step};
 pub use synonyms::entry_meant;
 pub use upgrade::upgrade;
 pub use visible::{steers, visible, visible_lines};
-pub use withhold::WITHHELD;
+pub use withhold::{Private, WITHHELD};
 
 #[cfg(test)]
 mod tests;

@@ -2,7 +2,8 @@
 //!
 //! In: a dossier with private parts. Out: the same without them. Everything that is published is made from that,
 //! so that no output needs to know what is private.
-//! Not here: private regions of photographs, whose pixels are filled where pictures are written.
+//! Not here: private regions of photographs, whose pixels are filled where pictures are written; the text of logs,
+//! which is looked through with [`Private`] where they are published.
 //!
 //! The text of a private number and the private parts of a label are looked for in every text of the record, in
 //! capitals or not, with blanks and hyphens or without: who withholds a serial number does not want it in a
@@ -44,14 +45,7 @@ impl Dossier {
         public
             .correlations
             .retain(|c| !c.between.iter().any(|id| gone.contains(id)));
-        let product = &self.product;
-        let numbers = product.identifiers.iter().filter(|i| i.private);
-        let parts = product.labels.iter().flat_map(|l| &l.private);
-        let mut secrets: Vec<Secret> = numbers
-            .map(|i| &i.text)
-            .chain(parts)
-            .filter_map(|text| Secret::new(text))
-            .collect();
+        let mut secrets = self.private().secrets;
         let places: Vec<Place> = gone.iter().map(|id| Place::reading(id)).collect();
         secrets.extend(places.iter().filter_map(|place| {
             let mut secret = Secret::new(&place.to_string())?;
@@ -73,9 +67,41 @@ impl Dossier {
         }
         hidden
     }
+
+    /// Returns the texts that may not be published: private numbers, and the private parts of labels.
+    #[must_use]
+    pub fn private(&self) -> Private {
+        let product = &self.product;
+        let numbers = product.identifiers.iter().filter(|i| i.private);
+        let parts = product.labels.iter().flat_map(|l| &l.private);
+        let texts = numbers.map(|i| &i.text).chain(parts);
+        Private {
+            secrets: texts.filter_map(|text| Secret::new(text)).collect(),
+        }
+    }
+}
+
+/// The private texts of a dossier, to be looked for in what lies beside its record.
+#[derive(Debug, Clone, Default)]
+pub struct Private {
+    secrets: Vec<Secret>,
+}
+
+impl Private {
+    /// Returns whether there is none.
+    pub fn is_empty(&self) -> bool {
+        self.secrets.is_empty()
+    }
+
+    /// Returns a text with [`WITHHELD`] in place of them; nothing where none is in it.
+    pub fn withheld_from(&self, text: &str) -> Option<String> {
+        let hidden = without(text, &self.secrets, WITHHELD);
+        (hidden != text).then_some(hidden)
+    }
 }
 
 /// A text to look for.
+#[derive(Debug, Clone)]
 struct Secret {
     /// Its characters, lower case, without what joins them.
     characters: Vec<char>,
@@ -117,8 +143,10 @@ impl Hide<'_> {
 
     fn value(&self, kind: &Kind, value: &mut Json) {
         match (kind, value) {
-            (Kind::Text | Kind::Note, Json::String(text)) => *text = self.text(text, WITHHELD),
-            (Kind::Marking, Json::String(text)) => *text = self.text(text, UNREADABLE),
+            (Kind::Text | Kind::Note, Json::String(text)) => {
+                *text = without(text, self.secrets, WITHHELD)
+            }
+            (Kind::Marking, Json::String(text)) => *text = without(text, self.secrets, UNREADABLE),
             (Kind::List(Kind::Evidence), Json::Array(list)) => {
                 list.retain(|place| !place.as_str().is_some_and(|p| self.names(p)));
             }
@@ -140,39 +168,40 @@ impl Hide<'_> {
         let place = place.parse::<Place>();
         place.is_ok_and(|place| self.places.iter().any(|gone| place.is_within(gone)))
     }
+}
 
-    fn text(&self, text: &str, instead: &str) -> String {
-        let characters: Vec<(usize, usize, char)> = folded(text).collect();
-        let mut hidden = vec![false; characters.len()];
-        for secret in self.secrets {
-            let length = secret.characters.len();
-            let windows = characters.windows(length).enumerate();
-            let found = windows.filter(|(_, window)| {
-                let same = window.iter().map(|(_, _, c)| c).eq(&secret.characters);
-                same && (secret.inside_words || stands_alone(text, window))
-            });
-            let found: Vec<usize> = found.map(|(at, _)| at).collect();
-            for at in found {
-                hidden[at..at + length].fill(true);
-            }
+/// Returns a text with something else in place of secrets.
+fn without(text: &str, secrets: &[Secret], instead: &str) -> String {
+    let characters: Vec<(usize, usize, char)> = folded(text).collect();
+    let mut hidden = vec![false; characters.len()];
+    for secret in secrets {
+        let length = secret.characters.len();
+        let windows = characters.windows(length).enumerate();
+        let found = windows.filter(|(_, window)| {
+            let same = window.iter().map(|(_, _, c)| c).eq(&secret.characters);
+            same && (secret.inside_words || stands_alone(text, window))
+        });
+        let found: Vec<usize> = found.map(|(at, _)| at).collect();
+        for at in found {
+            hidden[at..at + length].fill(true);
         }
-        let mut out = String::with_capacity(text.len());
-        let mut written = 0;
-        let mut at = 0;
-        while at < characters.len() {
-            if !hidden[at] {
-                at += 1;
-                continue;
-            }
-            let run = hidden[at..].iter().take_while(|h| **h).count();
-            let (from, to) = (characters[at].0, characters[at + run - 1].1);
-            out += &text[written..from];
-            out += instead;
-            written = to;
-            at += run;
-        }
-        out + &text[written..]
     }
+    let mut out = String::with_capacity(text.len());
+    let mut written = 0;
+    let mut at = 0;
+    while at < characters.len() {
+        if !hidden[at] {
+            at += 1;
+            continue;
+        }
+        let run = hidden[at..].iter().take_while(|h| **h).count();
+        let (from, to) = (characters[at].0, characters[at + run - 1].1);
+        out += &text[written..from];
+        out += instead;
+        written = to;
+        at += run;
+    }
+    out + &text[written..]
 }
 
 /// Whether no letter, digit or hyphen stands right before or after.

@@ -13,7 +13,7 @@ mod support;
 use serde_json::Value;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
-use std::process::Command;
+use std::process::{Command, Stdio};
 use std::sync::OnceLock;
 use support::{code, told, underlid};
 use tempfile::TempDir;
@@ -69,20 +69,33 @@ fn pages() -> &'static [PathBuf] {
     pages
 }
 
+/// Every view of some pages; light and dark in a browser each, at once.
 fn looked_at(axe: &Path, pages: &[PathBuf]) -> Vec<Value> {
-    let out = Command::new("node")
-        .arg(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/accessibility/axe.mjs"))
-        .args(["chromium".as_ref(), axe])
-        .args(pages)
-        .output()
-        .unwrap();
-    assert!(
-        out.status.success(),
-        "{}",
-        String::from_utf8_lossy(&out.stderr)
-    );
-    let views: Value = serde_json::from_slice(&out.stdout).unwrap();
-    views.as_array().unwrap().clone()
+    let looking = ["light", "dark"].map(|scheme| {
+        Command::new("node")
+            .arg(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/accessibility/axe.mjs"))
+            .args(["chromium".as_ref(), axe, scheme.as_ref()])
+            .args(pages)
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .unwrap()
+    });
+    // What each answers is long: both are read while they work.
+    let answers = looking.map(|browser| std::thread::spawn(|| browser.wait_with_output().unwrap()));
+    answers
+        .into_iter()
+        .flat_map(|answer| {
+            let out = answer.join().unwrap();
+            assert!(
+                out.status.success(),
+                "{}",
+                String::from_utf8_lossy(&out.stderr)
+            );
+            let views: Value = serde_json::from_slice(&out.stdout).unwrap();
+            views.as_array().unwrap().clone()
+        })
+        .collect()
 }
 
 fn told_of(nodes: &Value) -> String {

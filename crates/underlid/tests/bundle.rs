@@ -31,7 +31,13 @@ fn published() -> &'static Path {
         let photo = private.find("id = \"cradle-outside\"").unwrap();
         let mark = photo + private[photo..].find(region).unwrap() + region.len();
         let private = format!("{}private = true, {}", &private[..mark], &private[mark..]);
-        fs::write(&text, private).unwrap();
+        // A meter writes what it was told above what it measured.
+        let rows = ["header = 1\nfirst-row = 2", "header = 2\nfirst-row = 3"];
+        assert!(private.contains(rows[0]));
+        fs::write(&text, private.replace(rows[0], rows[1])).unwrap();
+        let log = at.path().join("lamp/logs/lamp-charge.csv");
+        let measured = fs::read_to_string(&log).unwrap();
+        fs::write(&log, format!("charge of {SERIAL}\n{measured}")).unwrap();
         let out = underlid(
             &["publish", "lamp", "--bundle", "--into", "report"],
             at.path(),
@@ -242,4 +248,6 @@ fn nothing_private_is_in_anything_published() {
         withheld += usize::from(text.contains("[withheld]"));
     }
     assert!(withheld >= 3, "{withheld}");
+    let log = fs::read_to_string(published().join("bundle/logs/lamp-charge.csv")).unwrap();
+    assert!(log.starts_with("charge of [withheld]\nTime (s),"), "{log:.80}");
 }

@@ -135,7 +135,8 @@ pub fn prepare(options: &Preparing, watch: &dyn Watch) -> Result<Prepared, Probl
     let folder = &options.folder;
     let leaving_out = &options.leaving_out;
     // All that follows is made from what may be published.
-    let dossier = dossier::open(folder, watch)?.published();
+    let kept = dossier::open(folder, watch)?;
+    let (dossier, private) = (kept.published(), kept.private());
     let dossier = withheld::without_persons(dossier, &leaving_out.persons);
     let findings = examine::findings(
         folder,
@@ -158,7 +159,7 @@ pub fn prepare(options: &Preparing, watch: &dyn Watch) -> Result<Prepared, Probl
     let bundle = match options.bundle {
         true => bundle::make(
             folder,
-            &dossier,
+            (&dossier, &private),
             &findings,
             left_out,
             (&options.catalogues, &options.others),

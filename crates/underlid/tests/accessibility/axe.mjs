@@ -1,6 +1,7 @@
-// Opens pages in Chromium at several widths, light and dark, all folds open, and lets axe-core look at each.
+// Opens pages in Chromium at several widths, light or dark, all folds open, and lets axe-core look at each.
 //
-// node axe.mjs CHROMIUM AXE_CORE PAGE… prints one JSON list: for every view its violations and what stays undecided.
+// node axe.mjs CHROMIUM AXE_CORE SCHEME PAGE… prints one JSON list: for every view its violations and what stays
+// undecided.
 // Where axe cannot tell what lies behind a text, the pixels do: the page is photographed without its letters, and
 // each text is held against the colours there that cover at least a twentieth of its box (WCAG 2.2, 1.4.3).
 // Chromium is spoken to through the two pipes of its DevTools protocol, so that nothing else is needed.
@@ -10,7 +11,7 @@ import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
 import { pathToFileURL } from "node:url";
 
-const [chromium, axe, ...pages] = process.argv.slice(2);
+const [chromium, axe, scheme, ...pages] = process.argv.slice(2);
 const TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22a", "wcag22aa"];
 const profile = mkdtempSync(join(tmpdir(), "axe-"));
 const browser = spawn(
@@ -177,26 +178,24 @@ try {
   const script = readFileSync(axe, "utf8");
   for (const page of pages) {
     for (const width of [360, 1280]) {
-      for (const scheme of ["light", "dark"]) {
-        await call("Emulation.setDeviceMetricsOverride", {
-          width, height: 800, deviceScaleFactor: 1, mobile: false,
-        });
-        await call("Emulation.setEmulatedMedia", {
-          features: [{ name: "prefers-color-scheme", value: scheme }],
-        });
-        const loaded = new Promise((done) => events.set("Page.loadEventFired", done));
-        await call("Page.navigate", { url: pathToFileURL(resolve(page)).href });
-        await loaded;
-        await evaluate("for (const fold of document.querySelectorAll('details')) fold.open = true");
-        await evaluate(`${script};0`);
-        const view = await inPage(LOOK);
-        const contrasts = view.incomplete.filter((node) => node.rule === "color-contrast");
-        view.settled = contrasts.length;
-        view.incomplete = view.incomplete.filter((node) => node.rule !== "color-contrast");
-        view.incomplete.push(...(contrasts.length ? await unsettled(contrasts) : []));
-        view.settled -= view.incomplete.filter((node) => node.rule === "color-contrast").length;
-        found.push({ page, ...view });
-      }
+      await call("Emulation.setDeviceMetricsOverride", {
+        width, height: 800, deviceScaleFactor: 1, mobile: false,
+      });
+      await call("Emulation.setEmulatedMedia", {
+        features: [{ name: "prefers-color-scheme", value: scheme }],
+      });
+      const loaded = new Promise((done) => events.set("Page.loadEventFired", done));
+      await call("Page.navigate", { url: pathToFileURL(resolve(page)).href });
+      await loaded;
+      await evaluate("for (const fold of document.querySelectorAll('details')) fold.open = true");
+      await evaluate(`${script};0`);
+      const view = await inPage(LOOK);
+      const contrasts = view.incomplete.filter((node) => node.rule === "color-contrast");
+      view.settled = contrasts.length;
+      view.incomplete = view.incomplete.filter((node) => node.rule !== "color-contrast");
+      view.incomplete.push(...(contrasts.length ? await unsettled(contrasts) : []));
+      view.settled -= view.incomplete.filter((node) => node.rule === "color-contrast").length;
+      found.push({ page, ...view });
     }
   }
 } finally {
