@@ -2,7 +2,8 @@
 //!
 //! In: a dossier as it may be published, its findings, its photographs, the known parts. Out: files: the record
 //! with private text withheld, photographs without notes and with private regions filled, logs without private text,
-//! recordings as they came, the rows of the catalogue that have a part in the findings, the findings, and a list of all of them with their sums.
+//! recordings as they came, the rows of the catalogue that have a part in the findings, the findings, and a list of
+//! all of them with their sums.
 //! Not here: writing them (`publish`), working them out again (`verify`).
 
 mod logs;

@@ -249,5 +249,8 @@ fn nothing_private_is_in_anything_published() {
     }
     assert!(withheld >= 3, "{withheld}");
     let log = fs::read_to_string(published().join("bundle/logs/lamp-charge.csv")).unwrap();
-    assert!(log.starts_with("charge of [withheld]\nTime (s),"), "{log:.80}");
+    assert!(
+        log.starts_with("charge of [withheld]\nTime (s),"),
+        "{log:.80}"
+    );
 }
