@@ -240,6 +240,7 @@ impl Writer<'_> {
                 caption,
                 alternative,
                 svg,
+                ..
             } => {
                 let picture = pictures::drawing(svg);
                 self.picture(id, caption, alternative, picture, &[])
