@@ -10,6 +10,8 @@ const COLUMN: usize = 64;
 const WHOLE: usize = 134;
 /// Columns up to this many letters are never squeezed.
 const NARROW: usize = 9;
+/// A line is counted in wide letters; so much more stands on it of running text.
+const ROOMIER: (usize, usize) = (5, 4);
 /// Letters that the column takes which says where something is seen.
 const SEEN: usize = 16;
 
@@ -156,7 +158,7 @@ fn widths(longest: &[usize], least: &[usize], line: usize) -> Vec<Width> {
     let wish = |long: usize, least: usize| (((long as f64).sqrt() * 3.0) - least as f64).max(0.0);
     let wishes: f64 = rest().map(|(long, least)| wish(long, least)).sum();
     #[allow(clippy::cast_precision_loss, reason = "a few dozen letters at most")]
-    let spare = line.saturating_sub(kept + words) as f64;
+    let spare = (line * ROOMIER.0 / ROOMIER.1).saturating_sub(kept + words) as f64;
     both()
         .map(|(long, least)| {
             if is_kept(long, least) {

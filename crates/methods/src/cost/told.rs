@@ -93,7 +93,7 @@ fn told(
     let band = &drawn.band;
     let number = digits::decimal(volume, 0);
     finding.sentence = format!(
-        "At {number} built, one piece costs {} to {} {code} with a probability of 80\u{202f}%, as likely below {} {code} as above",
+        "At {number} built, one piece costs {} to {} {code} 8 times in 10, as likely below {} {code} as above",
         figures.text(band.low),
         figures.text(band.high),
         figures.text(band.median),
