@@ -1,4 +1,4 @@
-//! How much does it take off a noise, and how late is it?
+//! How much noise does it keep out, and how fast does it answer?
 //!
 //! In: what was heard in the recordings of a dossier. Out: one finding on noise with its curves and every reading of
 //! "dB"; one for each delay. Not here: hearing (`sound`, the crate), claims. See `docs/methods/sound.md`.
