@@ -59,8 +59,8 @@ pub(super) fn power(page: &mut Page<'_>, of: &Finding, map: &PowerMap, blocks: &
     });
 }
 
-/// Draws where power flows; returns the drawing and the same in words. Where an item is chosen, its box is marked, and
-/// each box tells its items.
+/// Draws where power flows; returns the drawing, and the same for a narrow page where that is another. Where an item is
+/// chosen, its box is marked, and each box tells its items.
 ///
 /// `ways` are those on which nothing on record stops a hazard: the arrows on them are broken and say so.
 pub fn power_drawing(
@@ -68,9 +68,9 @@ pub fn power_drawing(
     map: &PowerMap,
     ways: &[&OpenWay],
     chosen: Option<&str>,
-) -> (String, String) {
+) -> (String, Option<String>) {
     let diagram = power_diagram(dossier, map, ways, chosen);
-    (diagram.svg(), diagram.alternative)
+    (diagram.svg(), diagram.upright())
 }
 
 fn power_diagram(
