@@ -85,7 +85,7 @@ fn disclosure(dossier: &Dossier) -> Vec<Gap> {
     let mut need = |there: bool, about, message: &str, key: &str, example: &str| {
         if !there {
             let remedy =
-                format!("write it as `disclosure.{key}` of the product, such as \"{example}\"");
+                format!("underlid set product.disclosure.{key} \"{example}\", or whatever is true");
             gaps.push(gap(about, Place::product(), message, remedy));
         }
     };
@@ -138,7 +138,8 @@ fn pictures(dossier: &Dossier) -> Vec<Gap> {
     }
     if !dossier.photos.iter().any(|photo| photo.hero) {
         let message = "No photograph is marked to open the report.";
-        let remedy = "set `hero = true` for the one that shows the product";
+        let remedy =
+            "underlid set photos.ID.hero true, with the id of the one that shows the product";
         gaps.push(gap("hero", Place::product(), message, remedy));
     }
     gaps

@@ -303,7 +303,7 @@ pub(crate) fn words(reading: &Reading) -> String {
         hz => format!("{hz} Hz"),
     };
     let how = match &reading.how {
-        How::Largest(band) => format!("the largest third octave, at {}", hz(band)),
+        How::Largest(band) => format!("the third octave it damps most, {}", hz(band)),
         How::Mean(first, last) => {
             format!(
                 "the mean of the third octaves from {} to {}",

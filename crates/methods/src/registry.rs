@@ -99,15 +99,15 @@ methods! {
     Codes, codes, "codes", "codes", Inside 4,
         "What do the codes say?";
     Opening, opening, "opening", "opening", Opening 1,
-        "How does one get to each piece, and what must be done first?";
+        "What is the way to each piece, and what must be done first?";
     Repair, repair, "repair", "repair", Repair 1,
-        "How does one mend it, and what do the rules on repair ask?";
+        "Can it be repaired, and what do the rules on repair ask?";
     Cost, cost, "cost", "cost to build", Cost 1,
         "What does it cost to build, and what would tell that better?";
     Standing, standing, "standing", "standing among other products", Standing 1,
         "Where does it stand among the products opened before?";
     Sound, sound, "sound", "sound", Sound 1,
-        "How much does it take off a noise, and how late is it?";
+        "How much noise does it keep out, and how fast does it answer?";
     Claims, claims, "claims", "claims", Claims 1,
         "Which printed claims hold?";
 }

@@ -10,6 +10,10 @@ const COLUMN: usize = 64;
 const WHOLE: usize = 134;
 /// Columns up to this many letters are never squeezed.
 const NARROW: usize = 9;
+/// A line is counted in wide letters; so much more stands on it of running text.
+const ROOMIER: (usize, usize) = (5, 4);
+/// Letters that the column takes which says where something is seen.
+const SEEN: usize = 16;
 
 /// How wide a column is.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -51,8 +55,12 @@ pub(super) struct Setting {
     pub(super) wide: bool,
 }
 
-/// Chooses the setting of a table.
-pub(super) fn setting(headings: &[impl AsRef<str>], rows: &[Vec<impl AsRef<str>>]) -> Setting {
+/// Chooses the setting of a table; `seen` says whether a further column tells where something is seen.
+pub(super) fn setting(
+    headings: &[impl AsRef<str>],
+    rows: &[Vec<impl AsRef<str>>],
+    seen: bool,
+) -> Setting {
     let Needs { longest, least } = needs(headings, rows);
     // Two letters of gap between columns.
     let gaps = 2 * headings.len();
@@ -70,7 +78,14 @@ pub(super) fn setting(headings: &[impl AsRef<str>], rows: &[Vec<impl AsRef<str>>
         6.0
     };
     Setting {
-        widths: widths(&longest, &least, natural <= line),
+        widths: match natural <= line {
+            true => vec![Width::Natural; longest.len()],
+            false => widths(
+                &longest,
+                &least,
+                line.saturating_sub(gaps + if seen { SEEN } else { 0 }),
+            ),
+        },
         size_pt,
         landscape,
         wide: true,
@@ -78,7 +93,11 @@ pub(super) fn setting(headings: &[impl AsRef<str>], rows: &[Vec<impl AsRef<str>>
 }
 
 /// Chooses the setting of a table of the working, which stands in one of two columns where it fits.
-pub(super) fn small(headings: &[impl AsRef<str>], rows: &[Vec<impl AsRef<str>>]) -> Setting {
+pub(super) fn small(
+    headings: &[impl AsRef<str>],
+    rows: &[Vec<impl AsRef<str>>],
+    seen: bool,
+) -> Setting {
     let Needs { longest, least } = needs(headings, rows);
     let gaps = 2 * headings.len();
     let natural: usize = longest.iter().sum::<usize>() + gaps;
@@ -87,7 +106,14 @@ pub(super) fn small(headings: &[impl AsRef<str>], rows: &[Vec<impl AsRef<str>>])
     let wide = needed > COLUMN || headings.len() > 6 || natural > 4 * COLUMN;
     let line = if wide { WHOLE } else { COLUMN };
     Setting {
-        widths: widths(&longest, &least, natural <= line),
+        widths: match natural <= line {
+            true => vec![Width::Natural; longest.len()],
+            false => widths(
+                &longest,
+                &least,
+                line.saturating_sub(gaps + if seen { SEEN } else { 0 }),
+            ),
+        },
         size_pt: if needed <= line { 6.3 } else { 5.6 },
         landscape: needed > WHOLE * 9 / 8,
         wide,
@@ -119,20 +145,31 @@ fn needs(headings: &[impl AsRef<str>], rows: &[Vec<impl AsRef<str>>]) -> Needs {
     Needs { longest, least }
 }
 
-/// Returns the width of each column: natural where all fit; else columns that are longer than they may be share what
-/// short ones leave.
-fn widths(longest: &[usize], least: &[usize], all_fit: bool) -> Vec<Width> {
-    longest
-        .iter()
-        .zip(least)
-        .map(|(&long, &least)| {
-            #[allow(clippy::cast_precision_loss, reason = "a few dozen letters at most")]
-            let share = (least as f64).max((long as f64).sqrt() * 3.0);
-            match (all_fit, long > NARROW) {
-                (true, _) => Width::Natural,
-                (false, false) => Width::Letters(long.max(least)),
-                (false, true) => Width::Share(share),
+/// Returns the width of each column of a table that does not fit on a line of so many letters: short ones, and those
+/// that cannot be broken, take what they need; of the rest each has its longest word, and shares what is left.
+fn widths(longest: &[usize], least: &[usize], line: usize) -> Vec<Width> {
+    let is_kept = |long: usize, least: usize| long <= NARROW || long <= least;
+    let both = || longest.iter().copied().zip(least.iter().copied());
+    let kept = both().filter(|(long, least)| is_kept(*long, *least));
+    let kept: usize = kept.map(|(long, least)| long.max(least)).sum();
+    let rest = || both().filter(|(long, least)| !is_kept(*long, *least));
+    let words: usize = rest().map(|(_, least)| least).sum();
+    #[allow(clippy::cast_precision_loss, reason = "a few dozen letters at most")]
+    let wish = |long: usize, least: usize| (((long as f64).sqrt() * 3.0) - least as f64).max(0.0);
+    let wishes: f64 = rest().map(|(long, least)| wish(long, least)).sum();
+    #[allow(clippy::cast_precision_loss, reason = "a few dozen letters at most")]
+    let spare = (line * ROOMIER.0 / ROOMIER.1).saturating_sub(kept + words) as f64;
+    both()
+        .map(|(long, least)| {
+            if is_kept(long, least) {
+                return Width::Letters(long.max(least));
             }
+            let more = match wishes > 0.0 {
+                true => spare * wish(long, least) / wishes,
+                false => 0.0,
+            };
+            #[allow(clippy::cast_precision_loss, reason = "a few dozen letters at most")]
+            Width::Share(least as f64 + more)
         })
         .collect()
 }
@@ -143,7 +180,7 @@ mod tests {
 
     #[test]
     fn a_small_table_takes_what_it_needs() {
-        let s = setting(&["Item", "Mass / g"], &[vec!["shell", "12.3"]]);
+        let s = setting(&["Item", "Mass / g"], &[vec!["shell", "12.3"]], false);
         assert_eq!(
             s,
             Setting {
@@ -159,7 +196,7 @@ mod tests {
     fn long_texts_share_the_line_and_numbers_do_not() {
         let long =
             "a sentence of some length that has to be broken over several lines of the table";
-        let s = setting(&["Claim", "g", "Why"], &[vec![long, "12.3", long]]);
+        let s = setting(&["Claim", "g", "Why"], &[vec![long, "12.3", long]], false);
         assert!(matches!(
             s.widths[..],
             [Width::Share(_), Width::Letters(4), Width::Share(_)]
@@ -169,6 +206,37 @@ mod tests {
     #[test]
     fn many_columns_turn_the_page() {
         let headings = ["a"; 11];
-        assert!(setting(&headings, &[] as &[Vec<&str>]).landscape);
+        assert!(setting(&headings, &[] as &[Vec<&str>], false).landscape);
+    }
+
+    /// A word that is wider than its column runs into the next one.
+    #[test]
+    fn no_column_is_narrower_than_its_longest_word() {
+        let long =
+            "a caution of several sentences that takes most of the line if it is let, and is let "
+                .repeat(3);
+        let headings = ["No.", "Words", "Tool", "Temperature", "Cautions"];
+        let row = vec![
+            "12",
+            "Unsolder the wires",
+            "soldering iron",
+            "340 °C",
+            &long,
+        ];
+        let s = small(&headings, &[row], true);
+        let width = |at: usize| {
+            s.widths[at]
+                .share()
+                .or(s.widths[at].letters().map(|n| n as f64))
+        };
+        for (at, least) in [(1, 8.0), (2, 9.0), (3, 11.0)] {
+            assert!(
+                width(at).is_some_and(|w| w >= least),
+                "{at}: {:?}",
+                s.widths
+            );
+        }
+        // What is left goes to what is long.
+        assert!(width(4) > width(2), "{:?}", s.widths);
     }
 }

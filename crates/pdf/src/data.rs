@@ -240,6 +240,7 @@ impl Writer<'_> {
                 caption,
                 alternative,
                 svg,
+                ..
             } => {
                 let picture = pictures::drawing(svg);
                 self.picture(id, caption, alternative, picture, &[])
@@ -363,8 +364,8 @@ impl Writer<'_> {
             })
             .collect();
         let setting = match self.part {
-            Part::Report => columns::setting(&headings, &measured),
-            Part::Working => columns::small(&headings, &measured),
+            Part::Report => columns::setting(&headings, &measured, seen_in),
+            Part::Working => columns::small(&headings, &measured, seen_in),
         };
         let nothing = RowMark::default();
         let rows: Vec<Value> = printed

@@ -89,20 +89,23 @@ fn claims(document: &Document, text: &mut Text) {
         for group in &claims.groups {
             text.heading(3, &group.words);
             text.list(group.rows.iter().map(|row| {
-                let found = if row.found.is_empty() {
-                    "nothing measured".to_string()
-                } else {
-                    escaped(&row.found)
+                let word = match group.verdict {
+                    Verdict::Undecided => "stays undecided",
+                    verdict => crate::verdict_words(verdict),
                 };
-                let word = crate::verdict_words(group.verdict);
-                let more = match (group.verdict, row.margin.is_empty()) {
-                    (Verdict::Fails, false) => format!(", {}", escaped(&row.margin)),
-                    (Verdict::Undecided | Verdict::NeedsEvidence, _) if !row.reason.is_empty() => {
-                        format!(", {}", escaped(&row.reason))
-                    }
-                    _ => String::new(),
+                let more: &str = match group.verdict {
+                    Verdict::Fails => &row.margin,
+                    Verdict::Undecided | Verdict::NeedsEvidence => &row.reason,
+                    Verdict::Holds => "",
                 };
-                format!("{} {word}{more}. Found: {found}.", escaped(&row.said))
+                let found = match row.found.as_str() {
+                    "" => String::new(),
+                    found => format!("found {}", escaped(found)),
+                };
+                let told = [found, escaped(more)];
+                let told: Vec<String> = told.into_iter().filter(|t| !t.is_empty()).collect();
+                let colon = if told.is_empty() { "" } else { ": " };
+                format!("{} {word}{colon}{}.", escaped(&row.said), told.join(", "))
             }));
         }
     }
@@ -226,7 +229,11 @@ fn open(document: &Document, text: &mut Text) {
         let mut cells = row.iter().map(|cell| escaped(cell));
         let question = cells.next().unwrap_or_default();
         let what: Vec<String> = cells.filter(|cell| !cell.is_empty()).collect();
-        format!("**{question}** {}.", what.join(", "))
+        let colon = match question.ends_with(['?', '”']) {
+            true => "",
+            false => ":",
+        };
+        format!("**{question}{colon}** {}.", what.join(", "))
     }));
     let more = rows.len().saturating_sub(OPEN);
     if more > 0 {

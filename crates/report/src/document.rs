@@ -156,6 +156,8 @@ pub enum Block {
         /// A self-contained SVG; text stays text. Colours are plain presentation attributes for
         /// light paper; classes let a style sheet replace them.
         svg: String,
+        /// The same drawn for a narrow page, where that is another drawing.
+        upright: Option<String>,
     },
     /// A numbered photograph.
     Photo {
@@ -182,6 +184,8 @@ pub struct Callouts {
     pub photo: [f64; 4],
     /// The same, as SVG attributes in mm.
     pub place: String,
+    /// Width of the drawing, of that of a column.
+    pub share: f64,
 }
 
 impl Callouts {
@@ -310,6 +314,10 @@ pub fn place_words(place: &Place) -> String {
         (Thing::Log, Some(file)) => format!("log file {file}"),
         (_, Some(words)) => words.trim().to_string(),
         (Thing::Step, None) => place.entry_id().map_or(place.to_string(), str::to_string),
+        (Thing::Logged | Thing::Sound, None) => match place.entry_id() {
+            Some(id) => format!("{} {id}", place.thing().word()),
+            None => place.to_string(),
+        },
         (_, None) => place.to_string(),
     }
 }

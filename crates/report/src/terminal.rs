@@ -242,7 +242,7 @@ impl Page {
 fn tally(judged: &[&Finding]) -> String {
     let counts = crate::compose::counts(judged);
     let said = counts.iter().filter(|(_, n)| *n > 0);
-    said.map(|(v, n)| format!("{n} {}", verdict_words(*v)))
+    said.map(|(v, n)| format!("{n} {}", crate::compose::short_verb(*v, *n)))
         .collect::<Vec<_>>()
         .join(" · ")
 }

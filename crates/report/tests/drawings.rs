@@ -9,9 +9,10 @@ use methods::{Chart, Detail, Form};
 use report::{Block, Photographs, compose};
 use roxmltree::{Document, Node};
 
-/// The drawings of the demonstration report and those of charts of every form.
+/// The drawings of the demonstration report, upright ones too, and those of charts of every form.
 fn drawings() -> Vec<(String, String)> {
     let mut all = of(support::document());
+    all.extend(upright().into_iter().map(|(id, _, svg)| (id, svg)));
     let (dossier, findings) = support::lamp();
     let mut findings = findings.clone();
     findings.findings.truncate(1);
@@ -46,6 +47,22 @@ fn of(document: &report::Document) -> Vec<(String, String)> {
         .collect()
 }
 
+/// The drawings that a narrow page has of its own: anchor, drawing for a wide page, drawing for a narrow one.
+fn upright() -> Vec<(String, String, String)> {
+    let blocks = support::document().sections.iter().flat_map(|s| s.all());
+    blocks
+        .filter_map(|b| match b {
+            Block::Drawing {
+                id,
+                svg,
+                upright: Some(upright),
+                ..
+            } => Some((id.clone(), svg.clone(), upright.clone())),
+            _ => None,
+        })
+        .collect()
+}
+
 fn number(node: &Node<'_, '_>, name: &str) -> f64 {
     node.attribute(name).unwrap().parse().unwrap()
 }
@@ -74,6 +91,25 @@ fn the_report_draws_these() {
             "drawing-mass.pieces"
         ]
     );
+}
+
+/// What is drawn again for a narrow page says the same on less width.
+#[test]
+fn upright_drawings_are_narrower_and_say_the_same() {
+    let drawn = upright();
+    let ids: Vec<&str> = drawn.iter().map(|(id, ..)| id.as_str()).collect();
+    assert!(ids.contains(&"drawing-power.map"), "{ids:?}");
+    assert!(ids.contains(&"drawing-mass.pieces"), "{ids:?}");
+    for (id, wide, narrow) in &drawn {
+        let [wide, narrow] = [wide, narrow].map(|svg| Document::parse(svg).unwrap());
+        let [wide, narrow] = [wide.root_element(), narrow.root_element()];
+        assert!(
+            number(&narrow, "width") <= 0.8 * number(&wide, "width"),
+            "{id}"
+        );
+        let told = |svg: &Node<'_, '_>| svg.attribute("aria-label").map(str::to_string);
+        assert_eq!(told(&narrow), told(&wide), "{id}");
+    }
 }
 
 /// The chart of masses says for every piece what the findings hold, to the digits of its uncertainty.
@@ -240,11 +276,20 @@ fn the_binding_element_is_named_in_words() {
 
 #[test]
 fn labels_of_links_lie_on_no_box() {
-    let (_, svg) = drawings()
-        .into_iter()
-        .find(|(id, _)| id == "drawing-power.map")
-        .unwrap();
-    let xml = Document::parse(&svg).unwrap();
+    let mut maps = drawings();
+    maps.retain(|(id, _)| id == "drawing-power.map");
+    assert_eq!(
+        maps.len(),
+        2,
+        "one for a wide page and one for a narrow one"
+    );
+    for (_, svg) in maps {
+        no_label_lies_on_a_box(&svg);
+    }
+}
+
+fn no_label_lies_on_a_box(svg: &str) {
+    let xml = Document::parse(svg).unwrap();
     let rects: Vec<([f64; 4], bool)> = xml
         .descendants()
         .filter(|n| n.tag_name().name() == "rect")

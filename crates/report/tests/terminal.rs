@@ -44,7 +44,7 @@ fn verdicts_stand_in_aligned_columns() {
     let claims: Vec<_> = claims.filter_map(|f| f.verdict).collect();
     let count = |verdict| claims.iter().filter(|v| **v == verdict).count();
     let tally = format!(
-        "Claims: {} holds · {} fails · {} undecided · {} needs evidence",
+        "Claims: {} hold · {} fail · {} undecided · {} need evidence",
         count(Verdict::Holds),
         count(Verdict::Fails),
         count(Verdict::Undecided),

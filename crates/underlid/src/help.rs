@@ -13,7 +13,7 @@ const GROUPS: &[(&str, &[&str])] = &[
     ("Many dossiers", &["library", "past"]),
     ("Photographs", &["measure", "outlines", "picture"]),
     ("Parts", &["read", "catalogue"]),
-    ("Films and logs", &["captions", "log"]),
+    ("Films, sound and logs", &["captions", "listen", "log"]),
     ("Bench", &["bench"]),
     (
         "About Underlid",

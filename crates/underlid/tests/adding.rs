@@ -426,6 +426,49 @@ fn a_new_dossier_takes_the_facts_that_are_given() {
     assert_eq!(code(&underlid(&["check", "lamp"], at.path())), 0);
 }
 
+/// A sentence that stands twice is judged twice: it is taken, and told at once and by every check, until one is removed.
+#[test]
+fn a_claim_that_stands_twice_is_told() {
+    let (at, _) = started();
+    let claim = [
+        "claim",
+        "Only 48 g",
+        "--printed",
+        "front of the box",
+        "--kind",
+        "mass",
+        "--value",
+        "48 g",
+    ];
+    let first = add(at.path(), &claim);
+    assert_eq!(code(&first), 0, "{}", told(&first));
+    assert!(!said(&first).contains("twice"), "{}", said(&first));
+    let second = add(at.path(), &claim);
+    assert_eq!(code(&second), 0, "{}", told(&second));
+    let check = || said(&underlid(&["check", "mine"], at.path()));
+    for text in [said(&second), check()] {
+        assert!(text.contains("“Only 48 g” is recorded twice"), "{text}");
+        assert!(text.contains("claims.mass-2 in line "), "{text}");
+    }
+    let removed = underlid(&["remove", "claims.mass-2", "--in", "mine"], at.path());
+    assert_eq!(code(&removed), 0, "{}", told(&removed));
+    assert!(!check().contains("twice"), "{}", check());
+}
+
+/// What a new dossier came with is no name; once it is replaced, nothing is told.
+#[test]
+fn a_name_that_was_never_written_is_told() {
+    let (at, _) = started();
+    let check = || said(&underlid(&["check", "mine"], at.path()));
+    let text = check();
+    assert!(text.contains("the name of the product is still"), "{text}");
+    for (place, words) in [("product.name", "Probe"), ("product.maker", "Tarnhaven")] {
+        let output = underlid(&["set", place, words, "--in", "mine"], at.path());
+        assert_eq!(code(&output), 0, "{}", told(&output));
+    }
+    assert!(!check().contains("is still"), "{}", check());
+}
+
 /// Slips that are no values of an entry, with the exit code and what has to be told.
 #[test]
 fn slips_beside_the_values_are_told_with_what_to_do() {

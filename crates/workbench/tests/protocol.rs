@@ -493,8 +493,8 @@ async fn the_cost_moves_with_volume_price_and_rate() {
     assert_eq!(page.status, 200);
     let body = page.body.replace(['\u{202f}', '\u{a0}'], " ");
     for words in [
-        "To build one of 20 000 takes",
-        "What the doubt of the cost rests on",
+        "At 20 000 built, one piece costs",
+        "What the uncertainty of the cost rests on",
         "Spring clip",
         "Ask for a quote of",
         "cost.volume",

@@ -55,7 +55,7 @@ pub(super) fn first(case: &Case<'_>, claim: &Claim) -> Finding {
     let there = match finding.verdict {
         Some(Verdict::Holds) => "it is there",
         Some(Verdict::Undecided) => "it may be there",
-        _ => "whether it is there is not shown",
+        _ => "whether it is there is open",
     };
     let compared = if is_there {
         before(case, claim, &mut grounds)
@@ -63,7 +63,7 @@ pub(super) fn first(case: &Case<'_>, claim: &Claim) -> Finding {
         Compared::open(
             Verdict::NeedsEvidence,
             OpenReason::OtherProducts,
-            "then other products can be compared".to_string(),
+            "other products are compared once that is settled".to_string(),
         )
     };
     let why = format!("{there}. {}", capital(&compared.why));

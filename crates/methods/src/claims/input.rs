@@ -180,7 +180,7 @@ fn verdict(
             Verdict::Undecided,
             OpenReason::NotTried,
             format!(
-                "no rating is printed at {}; the parts behind it stand its voltage: {text}{also}",
+                "no rating is printed at {}; the parts behind it withstand its voltage: {text}{also}",
                 the(contact)
             ),
         ),

@@ -230,7 +230,7 @@ fn absent(
     let about = claim.says.item.as_deref();
     let (unknown, few) = case.named().unidentified(case, about, FEW);
     let (verdict, why) = if !case.dossier.product.complete {
-        let why = "and the record is not said to hold every part".to_string();
+        let why = "but the record does not claim to list every part".to_string();
         (Verdict::NeedsEvidence, why)
     } else if claim.kind == ClaimKind::Function {
         let why = "and what a program makes of the parts is not seen on them".to_string();

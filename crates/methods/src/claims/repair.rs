@@ -48,8 +48,13 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     let why = listed(reasons);
     finding.sentence = format!("{}.", capital(&why));
     let names = listed(parts.iter().map(|item| the(item)).collect());
+    // What is not recorded was not found.
+    let judgement = match verdict {
+        Verdict::Undecided => Judgement::nothing(OpenReason::NotTried, why),
+        _ => Judgement::found(Cell::words(why), "by the steps on record"),
+    };
     finding.judgement = Some(
-        Judgement::found(Cell::words(why), "by the way on record")
+        judgement
             .meaning(format!(
                 "that {names} can be taken out and another put in{}",
                 said.words()
@@ -167,11 +172,11 @@ fn judged(
     let another = way.lock(case).map(|locked| !locked);
     let words = match another {
         Some(false) => format!(
-            "another one in place of {} works only where the maker lets it",
+            "a replacement of {} works only where the maker lets it",
             the(item)
         ),
         _ => format!(
-            "it was not tried whether another one in place of {} works",
+            "it was not tried whether a replacement of {} works",
             the(item)
         ),
     };
@@ -184,7 +189,7 @@ fn judged(
             "steps"
         };
         let told = format!(
-            "{} comes out in {} {word}, the product goes back together, and another one works",
+            "{} comes out in {} {word}, the product goes back together, and a replacement works",
             the(item),
             way.route.steps.len()
         );

@@ -93,7 +93,7 @@ fn told(
     let band = &drawn.band;
     let number = digits::decimal(volume, 0);
     finding.sentence = format!(
-        "To build one of {number} takes {} {code} to {} {code} 8 times in 10, as likely below as above {} {code}",
+        "At {number} built, one piece costs {} to {} {code} 8 times in 10, as likely below {} {code} as above",
         figures.text(band.low),
         figures.text(band.high),
         figures.text(band.median),
@@ -122,14 +122,14 @@ fn told(
             _ => "",
         };
         finding.sentence += &format!(
-            " Most of the doubt, {share} of the variance, rests on {of}{}",
+            " The largest share of the doubt, {share} of the variance, rests on {of}{}",
             top.name
         );
         if top.sourced {
             finding.sentence += ".";
         } else {
             finding.verdict = Some(Verdict::Undecided);
-            finding.sentence += ", for which there is no source, so that this decides nothing.";
+            finding.sentence += ", for which there is no source, so this decides nothing.";
         }
     }
     if let Some(quote) = &drawn.quote {
@@ -263,7 +263,7 @@ fn drivers(drawn: &Drawn) -> Table {
         ]
     });
     Table {
-        caption: "What the doubt of the cost rests on".into(),
+        caption: "What the uncertainty of the cost rests on".into(),
         columns: vec![
             Column::words("What"),
             Column::words("Kind"),
@@ -347,7 +347,11 @@ fn lacking(taken: &Taken<'_>, finding: &mut Finding) {
     for (what, begin, end) in [
         (of(Remedy::mass), "weigh", ""),
         (of(Remedy::size), "measure length and width of", ""),
-        (of(Remedy::price), "find a price of", ", or of the class"),
+        (
+            of(Remedy::price),
+            "find a price for",
+            ", or for their class",
+        ),
     ] {
         if !what.is_empty() {
             told.push(format!("{begin} {}{end}", listed(what)));

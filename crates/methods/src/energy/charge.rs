@@ -178,8 +178,8 @@ pub(crate) struct ChargingTime<'s> {
     pub(crate) least: Term<'s>,
     /// Until the charger ends it, simulated; none where the current is a bound, or nothing is known of such cells.
     pub(crate) full: Option<Term<'s>>,
-    /// The log that says so, where it was not simulated.
-    pub(crate) log: Option<String>,
+    /// Whether a log says so, and it was not simulated.
+    pub(crate) logged: bool,
     /// With the shortest and the longest tail of the computed runs, where it cannot be simulated; none where the
     /// current is a bound.
     pub(crate) span: Option<(Term<'s>, Term<'s>)>,
@@ -204,7 +204,7 @@ pub(crate) fn charging_time<'s>(
     let told = if short { unit("min") } else { unit("h") };
     let least = least.named(&format!("least charging time of {}", cell.name), &told);
     let seen = logged::full_time(sheet, case, cell, grounds);
-    let log = seen.as_ref().map(|(_, logged)| logged.log.id.clone());
+    let logged = seen.is_some();
     let full = seen
         .map(|(time, _)| time)
         .or_else(|| {
@@ -236,7 +236,7 @@ pub(crate) fn charging_time<'s>(
     Some(ChargingTime {
         least,
         full,
-        log,
+        logged,
         span,
         reach,
     })

@@ -12,7 +12,7 @@ use crate::assumed;
 use crate::grounds::Grounds;
 use crate::inputs::{self, unit};
 use crate::network::{Joined, Ratio, best};
-use crate::words::called;
+use crate::words::{called, the};
 use quantity::{Dimension, Origin, Sheet, Term};
 use record::{Item, Place, Reading};
 use std::collections::HashSet;
@@ -55,7 +55,7 @@ impl<'s> Part<'s> {
     fn of(item: &Item, term: Term<'s>) -> Self {
         Self {
             item: item.id.clone(),
-            name: called(item),
+            name: the(item),
             term,
         }
     }

@@ -421,7 +421,20 @@ fn next_sentence(dossier: &Dossier, next: &NextWeighing) -> String {
         )
     } else {
         let names = next.newly_known.iter().map(|i| name(dossier, i)).collect();
-        format!("the mass of {} follows from it", listed(names))
+        format!(
+            "the {} of {} {} from it",
+            if next.newly_known.len() == 1 {
+                "mass"
+            } else {
+                "masses"
+            },
+            listed(names),
+            if next.newly_known.len() == 1 {
+                "follows"
+            } else {
+                "follow"
+            },
+        )
     };
     format!(
         "weigh {what} on the {}, which helps most: {gain}",

@@ -26,7 +26,7 @@ pub(crate) enum VoltageFate {
 pub(crate) fn voltage_fate(path: &Path<'_>, volts: f64, grounds: &mut Grounds) -> VoltageFate {
     let mut tightest: Option<(f64, String)> = None;
     for item in &path.items {
-        if let Some((limit, text)) = rated(item, "input-absolute-maximum", "stands", grounds) {
+        if let Some((limit, text)) = rated(item, "input-absolute-maximum", "withstands", grounds) {
             if volts > limit {
                 return VoltageFate::Exceeds(text);
             }

@@ -109,7 +109,7 @@ fn sequence(opening: &Opening<'_, '_>) -> Result<Finding, Cancelled> {
     let mut screws = Tally::default();
     done().for_each(|s| screws.join(fasteners(case, s)));
     finding.sentence = format!(
-        "Opening took {}{}. {} undone. Tools: {}. {} heat; {} something; {}.",
+        "Opening took {}{}. {} undone. Tools: {}. {} heat; {} a piece; {}.",
         counted(steps.len() - planned, "step", "steps"),
         match planned {
             0 => String::new(),
@@ -125,13 +125,18 @@ fn sequence(opening: &Opening<'_, '_>) -> Result<Finding, Cancelled> {
             "step uses",
             "steps use"
         ),
-        spelt_of(
-            done().filter(|s| !s.destroys.is_empty()).count(),
-            "destroys",
-            "destroy"
-        ),
+        match done().filter(|s| !s.destroys.is_empty()).count() {
+            0 => "none destroys".to_string(),
+            n => spelt_of(n, "destroys", "destroy"),
+        },
         match done().filter(|s| s.undo == Undo::No).count() {
-            0 => "each can be reversed, with or without new material".to_string(),
+            0 if done().any(|s| s.undo == Undo::WithNewMaterial) => {
+                "each can be undone, some with new material".to_string()
+            }
+            0 if done().any(|s| s.undo == Undo::Unknown) => {
+                "not of each it is known whether it can be undone".to_string()
+            }
+            0 => "each can be undone".to_string(),
             n => format!("{} be undone", spelt_of(n, "cannot", "cannot")),
         },
     );

@@ -1,4 +1,4 @@
-//! How does one get to each piece, what does that cost, and what must be done first?
+//! What is the way to each piece, what does that cost, and what must be done first?
 //!
 //! In: the steps, items, claims and readings of a dossier. Out: findings: the sequence with cautions,
 //! the way to each cell, what cannot be undone, evidence that a step would end.

@@ -139,7 +139,7 @@ fn for_destroyed(case: &Case<'_>) -> Vec<Missing> {
             if case.masses().of(&item.id).is_none() {
                 found.push(Missing {
                     measure: format!(
-                        "weigh and photograph {}, which this step destroys; if it cannot be taken out, \
+                        "weigh and photograph {}, which will be destroyed; if it cannot be taken out, \
                          weigh what holds it",
                         the(item)
                     ),
@@ -150,7 +150,7 @@ fn for_destroyed(case: &Case<'_>) -> Vec<Missing> {
                 });
             } else if step.undo == Undo::No && item.evidence.is_empty() {
                 found.push(Missing {
-                    measure: format!("photograph {}, which this step destroys", the(item)),
+                    measure: format!("photograph {}, which will be destroyed", the(item)),
                     resolution: None,
                     before_step: Some(Place::step(&step.id)),
                     too_late: false,

@@ -51,8 +51,8 @@ pub(crate) fn examine(case: &Case<'_>, cell: &Item) -> Option<Finding> {
     let least = sheet.figure(time.least);
     let full = time.full.map(|full| sheet.figure(full));
     finding.sentence = match (&least, &time.span) {
-        (Ok(_), _) if let (Some(Ok(full)), Some(log)) = (&full, &time.log) => format!(
-            "{} took {} to charge from empty until the charger ended it, by the log {log}.",
+        (Ok(_), _) if let (Some(Ok(full)), true) = (&full, time.logged) => format!(
+            "{} took {} to charge from empty until the charger ended it, as logged.",
             the_start(cell),
             full.text
         ),

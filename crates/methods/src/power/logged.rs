@@ -8,7 +8,7 @@ use crate::cells::is_cell;
 use crate::energy::{Course, Fit, Logged, fit_of, is_measured, whole_charge, whole_discharge};
 use crate::grounds::Grounds;
 use crate::inputs::unit;
-use crate::words::{capital, counted, the};
+use crate::words::{capital, counted, the, the_start};
 use crate::{Case, Cell, Column, Detail, Finding, Method, Missing, Table, Verdict};
 use logs::Seat;
 use logs::phases::{Kind, Phase};
@@ -119,19 +119,28 @@ fn told(
             .as_ref()
             .map_or_else(|_| "an unknown amount".to_string(), |f| f.text.clone())
     };
-    let moved = match logged.log.what {
-        LogKind::Discharge => "came out",
-        _ => "went in",
-    };
     let whole = match (item.filter(|i| is_cell(i)), logged.log.what) {
         (Some(cell), LogKind::Discharge) => whole_discharge(logged, cell).is_some(),
         (_, LogKind::Charge) => whole_charge(logged).is_some(),
         _ => false,
     };
-    let mut sentence = format!("In {} {} {moved}", text(&time), text(&charge));
+    let mut amount = text(&charge);
     if let Some(energy) = &energy {
-        sentence += &format!(", {}", text(energy));
+        amount += &format!(" ({})", text(energy));
     }
+    let discharge = logged.log.what == LogKind::Discharge;
+    let mut sentence = match item.map(the_start) {
+        Some(who) => format!(
+            "{who} {} {amount} in {}",
+            if discharge { "gave" } else { "took in" },
+            text(&time)
+        ),
+        None => format!(
+            "In {} {amount} {}",
+            text(&time),
+            if discharge { "came out" } else { "went in" }
+        ),
+    };
     sentence += match (whole, logged.log.what) {
         (true, LogKind::Discharge) => ", from full to the cut-off.",
         (true, _) => ", from empty until the charger ended it.",
@@ -148,7 +157,7 @@ fn told(
         let (from, to) = (minutes(after.begins.from_s), minutes(after.begins.to_s));
         sentence += &match series.seat {
             Seat::Cell => format!(
-                " A constant {} gave way to a constant {} between {from:.1} and {to:.1} minutes after it began.",
+                " A constant current of {} gave way to a constant voltage of {} between {from:.1} and {to:.1} minutes after it began.",
                 format_quantity(three(mean * 1000.0), &unit("mA")),
                 format_quantity(three(series.points[after.last].volts), &unit("V")),
             ),

@@ -79,7 +79,7 @@ fn limits(item: &Item) -> Vec<Cell> {
     if let Some(part) = &item.part {
         add("charge ≤", part.ratings.get("charge-current-limit"));
         add("opens above", part.ratings.get("over-voltage-threshold"));
-        add("stands", part.ratings.get("input-absolute-maximum"));
+        add("withstands", part.ratings.get("input-absolute-maximum"));
     }
     if let Some(cell) = item.cell.as_ref().filter(|_| is_cell(item)) {
         add("holds", cell.capacity.as_ref());

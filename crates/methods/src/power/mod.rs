@@ -134,16 +134,32 @@ fn overview(case: &Case<'_>, bindings: &map::Bindings, flows: &flow::Flows) -> F
              them as power links",
         ));
     } else {
-        let handed = if handed.is_empty() {
-            String::new()
-        } else {
-            format!(", passes from part to part at {}", listed(handed))
+        let handed = match handed.is_empty() {
+            true => String::new(),
+            false => format!(" passes from part to part at {}", listed(handed)),
         };
-        finding.sentence = format!(
-            "Power enters at {}{handed}, and is stored in {}.",
-            at_least_one(entrances, "no contact on record"),
-            at_least_one(cells.clone(), "no cell on record"),
-        );
+        let comma = if handed.is_empty() { "" } else { "," };
+        let stored = format!(" is stored in {}", listed(cells.clone()));
+        finding.sentence = match (entrances.is_empty(), cells.is_empty()) {
+            (false, false) => format!(
+                "Power enters at {}{comma}{handed}, and{stored}.",
+                listed(entrances)
+            ),
+            (false, true) => format!(
+                "Power enters at {}{comma}{handed}; no power link on record leads to a cell.",
+                listed(entrances)
+            ),
+            (true, false) if handed.is_empty() => {
+                format!("No contact on record takes power in; it{stored}.")
+            }
+            (true, false) => {
+                format!("No contact on record takes power in; it{handed}, and{stored}.")
+            }
+            (true, true) => {
+                "No contact on record takes power in, and no power link leads to a cell."
+                    .to_string()
+            }
+        };
         finding
             .details
             .push(Detail::Power(map::draw(case, bindings, flows)));
@@ -156,14 +172,6 @@ fn overview(case: &Case<'_>, bindings: &map::Bindings, flows: &flow::Flows) -> F
     }
     grounds.close(&mut finding);
     finding
-}
-
-/// Lists names, or says that there is none.
-fn at_least_one(names: Vec<String>, none: &str) -> String {
-    match names.is_empty() {
-        true => none.to_string(),
-        false => listed(names),
-    }
 }
 
 /// Every printed rating once, with the side of a label and what it is printed on.
@@ -262,7 +270,7 @@ fn voltages(case: &Case<'_>, contact: &record::Item) -> Option<(Finding, Voltage
     let (verdict, text) = match (exceeds, blocked, survives) {
         (Some(t), ..) => (
             Verdict::Fails,
-            format!("are more than a part behind stands: {t}"),
+            format!("are more than a part behind withstands: {t}"),
         ),
         (_, Some(t), _) => (
             Verdict::Fails,
@@ -275,7 +283,7 @@ fn voltages(case: &Case<'_>, contact: &record::Item) -> Option<(Finding, Voltage
         _ => {
             finding.missing.push(crate::Missing {
                 measure: format!(
-                    "identify the first part behind {} and look up how many volts it stands and at how many it opens",
+                    "identify the first part behind {} and look up how many volts it withstands and at how many it opens",
                     the(contact)
                 ),
                 resolution: Some("0.1 V".to_string()),

@@ -112,7 +112,7 @@ impl Pairs {
             return;
         };
         let p = lower.law.below_other(higher.law);
-        let words = format!("{} below {}", lower.words, higher.words);
+        let words = format!("{} should lie below {}", lower.words, higher.words);
         [lower, higher]
             .iter()
             .for_each(|r| self.grounds.evidence(r.place.clone()));
@@ -197,12 +197,14 @@ pub(super) fn examine(case: &Case<'_>) -> Result<Option<Finding>, Cancelled> {
     finding.sentence = match verdict {
         Verdict::Holds => {
             format!(
-                "Every pair of ratings that can be compared leaves room; the tightest is {words}."
+                "Every pair of ratings that can be compared leaves room; tightest is that {words}."
             )
         }
-        Verdict::Fails => format!("Two ratings leave no room: {words} cannot be."),
+        Verdict::Fails => {
+            format!("Two ratings leave no room for each other: {words}, which it cannot.")
+        }
         _ => format!(
-            "Ratings may leave no room: {words} is {}; a part or a rating of it is not sure.",
+            "Ratings may leave no room for each other: {words}, which is {}; but a part or one of its ratings is not certain.",
             likely(worst)
         ),
     };
@@ -219,7 +221,7 @@ pub(super) fn examine(case: &Case<'_>) -> Result<Option<Finding>, Cancelled> {
         "A clamping voltage is stated for one pulse: other pulses, other temperatures and other editions of a standard \
          do not compare.",
     );
-    pairs.grounds.source("Guides to suppressors: stand-off above the working voltage, clamping below what the part behind stands");
+    pairs.grounds.source("Guides to suppressors: stand-off above the working voltage, clamping below what the part behind withstands");
     pairs.grounds.close(&mut finding);
     Ok(Some(finding))
 }

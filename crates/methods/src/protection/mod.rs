@@ -72,7 +72,7 @@ fn overview(case: &Case<'_>, all: &[Told<'_>], unled: Vec<String>) -> Option<Fin
         (unsought, "open where nobody looked yet"),
         (
             hidden,
-            "undecided: parts are not known well enough, or nothing was seen where it was looked",
+            "undecided: parts are not known well enough, or nothing was seen where we looked",
         ),
     ];
     let said = parts.iter().filter(|(n, _)| *n > 0).map(|(n, what)| {
@@ -83,7 +83,7 @@ fn overview(case: &Case<'_>, all: &[Told<'_>], unled: Vec<String>) -> Option<Fin
         )
     });
     finding.sentence = format!(
-        "{}: {}. What is on record decides this; it says nothing of how well a part does its work.",
+        "{}: {}. What is on record decides this; it says nothing about how well a part does its work.",
         spelt_start(
             all.len(),
             "hazard at contacts and cells was followed",

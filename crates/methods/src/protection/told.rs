@@ -251,7 +251,7 @@ impl<'d> Teller<'_, '_, 'd> {
                 "open on the way {} unless {names} stops it, which is not known",
                 self.way()
             ),
-            short: format!("perhaps {names}: not known"),
+            short: format!("perhaps {names}"),
             wants: Wants {
                 identify,
                 look_up,

@@ -77,30 +77,30 @@ fn in_words(case: &Case<'_>, fact: &RepairFact) -> String {
     let of = part
         .as_ref()
         .map_or(String::new(), |part| format!(" of {part}"));
-    let until = fact
-        .until
-        .map_or(String::new(), |day| format!(" until {day}"));
+    let until = fact.until.map_or(String::new(), |day| {
+        format!(" until {}", day.strftime("%-d %B %Y"))
+    });
     match (fact.what, fact.is) {
         (_, Some(YesNo::Unknown)) => format!(
             "it is not known of {}: {}",
             part.unwrap_or_else(|| "the product".into()),
             kind(fact.what)
         ),
-        (RepairFactKind::Spare, Some(YesNo::No)) => format!("no spare part{of} is offered"),
-        (RepairFactKind::Spare, _) => format!("a spare part{of} is offered{until}"),
+        (RepairFactKind::Spare, Some(YesNo::No)) => format!("no spare{of} is offered"),
+        (RepairFactKind::Spare, _) => format!("a spare{of} is offered{until}"),
         (RepairFactKind::Manual, Some(YesNo::Yes)) => "there is a public manual".to_string(),
         (RepairFactKind::Manual, _) => "there is no public manual".to_string(),
         (RepairFactKind::Software, _) => format!("software updates are promised{until}"),
         (RepairFactKind::SerialLock, Some(YesNo::Yes)) => {
-            format!("another one in place{of} works only where the maker lets it")
+            format!("a replacement{of} works only where the maker lets it")
         }
-        (RepairFactKind::SerialLock, _) => format!("another one in place{of} works"),
+        (RepairFactKind::SerialLock, _) => format!("a replacement{of} works"),
         (RepairFactKind::SparePrice, _) => {
             let price = fact
                 .price
                 .as_ref()
                 .map_or(String::new(), ToString::to_string);
-            format!("one{of} costs {price}")
+            format!("a spare{of} costs {price}")
         }
     }
 }

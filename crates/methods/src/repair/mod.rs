@@ -1,4 +1,4 @@
-//! How does one mend it, and what do the rules on repair ask?
+//! Can it be repaired, and what do the rules on repair ask?
 //!
 //! In: steps, fasteners, tools and undo of a case, facts on spare parts, manuals and software, the analyst's own table of
 //! times. Out: the way to each spare part and back; criteria of regulations, each with what the record shows and how surely

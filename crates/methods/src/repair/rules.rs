@@ -230,14 +230,19 @@ fn tell(
     }
     let decided = count(&[Standing::Met, Standing::Missed]);
     let sure = match decided {
-        0 if rules.iter().any(|(rule, _)| rule.surety.decides()) => "Nothing that was read in the text is settled by the record.".to_string(),
-        0 => "The rule is known second-hand, so that none of this decides whether the product complies.".to_string(),
+        0 if rules.iter().any(|(rule, _)| rule.surety.decides()) => {
+            "Nothing that was read in the text is settled by the record.".to_string()
+        }
+        0 => "The rule is known second-hand, so none of this decides whether the product complies."
+            .to_string(),
         n if edition.is_some() => format!(
             "{} decided, by the text as the analyst read it.",
             capital(&crate::words::spelt_of(n, "of these is", "of these are"))
         ),
-        n => format!("{} read in the text; the others are known second-hand and decide nothing.",
-            capital(&crate::words::spelt_of(n, "of these is", "of these are"))),
+        n => format!(
+            "{} read in the text; the others are known second-hand and decide nothing.",
+            capital(&crate::words::spelt_of(n, "of these is", "of these are"))
+        ),
     };
     format!(
         "Of {} criteria of {law}, the record {}. {sure}",

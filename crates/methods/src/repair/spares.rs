@@ -7,7 +7,7 @@ use super::timed::{Timed, clock};
 use crate::distinct::Distinct;
 use crate::inputs::unit;
 use crate::precedence::{STEP_COUNT, WayTo, Worst, route_fasteners, step_evidence, tool};
-use crate::words::{Words as _, listed, listed_or_none, spelt_of, spelt_start, the};
+use crate::words::{Words as _, listed, listed_or_none, spelt, spelt_of, spelt_start, the};
 use crate::{Case, Cell, Column, Detail, Finding, Method, Missing, PartWay, Table, WayStep};
 use ::repair::classes::{self, of_environment, of_skill, of_tool};
 use ::repair::times::Way;
@@ -118,12 +118,28 @@ fn sentence(case: &Case<'_>, reached: &[&WayTo<'_>]) -> String {
     told += &match (back(Some(true)), back(Some(false)), back(None)) {
         (_, 0, 0) => " The product goes back together after each.".to_string(),
         (_, 0, open) => format!(
-            " On {} it is not known whether the product goes back together.",
-            spelt_of(open, "way", "ways")
+            " For {} of them it is not recorded whether {}.",
+            if open == reached.len() {
+                "all".to_string()
+            } else {
+                spelt(open)
+            },
+            if reached
+                .iter()
+                .any(|way| way.route.undo(steps) == Undo::Unknown)
+            {
+                "the product goes back together"
+            } else {
+                "what must be renewed can be had"
+            },
         ),
         (_, never, _) => format!(
-            " On {} it does not go back together.",
-            spelt_of(never, "way", "ways")
+            " After {} of them the product does not go back together.",
+            if never == reached.len() {
+                "all".to_string()
+            } else {
+                spelt(never)
+            }
         ),
     };
     told
@@ -302,7 +318,7 @@ fn missing(case: &Case<'_>, reached: &[&WayTo<'_>], finding: &mut Finding) {
     }
     if !lacks.is_empty() && !case.dossier.steps.is_empty() {
         finding.missing.push(Missing::at_any_time(format!(
-            "say of the steps to the spare parts {}",
+            "record for the steps to the spare parts {}",
             listed(lacks)
         )));
     }

@@ -63,10 +63,16 @@ pub(super) fn most(
     let least = 100.0 * assumed::DOMINANT_SHARE.si();
     let named = shares.iter().enumerate();
     let named = named.filter(|(at, (_, share, _))| *at == 0 || *share >= least);
-    let named = named.map(|(_, (name, _, text))| format!("{name} {text}"));
-    Some(format!(
-        "Of that, {} takes most: {}.",
-        shares.first()?.0,
-        listed(named.collect())
-    ))
+    let mut named = named.map(|(_, (name, _, text))| (name, text));
+    let (first, share) = named.next()?;
+    let next: Vec<String> = named
+        .map(|(name, text)| format!("{name} ({text})"))
+        .collect();
+    Some(match next.as_slice() {
+        [] => format!("Of that, {first} takes most ({share})."),
+        _ => format!(
+            "Of that, {first} takes most ({share}), followed by {}.",
+            listed(next)
+        ),
+    })
 }

@@ -129,7 +129,7 @@ pub(super) fn peak(delay: &HeardDelay<'_>) -> Option<Detail> {
         .collect();
     (points.len() > 2).then(|| {
         Detail::Chart(Chart {
-            caption: "Likeness of the two channels, by how much one is shifted".to_string(),
+            caption: "How alike the two channels are, by the shift between them".to_string(),
             form: Form::Lines,
             values: Axis {
                 quantity: "coefficient of correlation".to_string(),

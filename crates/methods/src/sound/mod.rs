@@ -1,4 +1,4 @@
-//! How much does it take off a noise, and how late is it?
+//! How much noise does it keep out, and how fast does it answer?
 //!
 //! In: what was heard in the recordings of a dossier. Out: one finding on noise with its curves and every reading of
 //! "dB"; one for each delay. Not here: hearing (`sound`, the crate), claims. See `docs/methods/sound.md`.
@@ -83,7 +83,7 @@ fn of_noise(noise: &Noise<'_>) -> Finding {
             } else {
                 ""
             };
-            told.push(format!("{least}{} in {}", figure.text, words(largest)));
+            told.push(format!("{least}{} off {}", figure.text, words(largest)));
             finding.add_figure(key(part), figure);
         }
     }
@@ -99,10 +99,10 @@ fn of_noise(noise: &Noise<'_>) -> Finding {
     });
     let spread = ends.map_or(String::new(), |(low, high)| {
         format!(
-            " Overall it takes off {low:.1} to {high:.1} dB, which depends on the noise and on what is held against what: a figure without both says little."
+            " Overall it takes off {low:.1} to {high:.1} dB, depending on the noise and on what is compared with what; a figure that names neither says little."
         )
     });
-    finding.sentence = format!("It takes off {}.{spread}", told.join("; "));
+    finding.sentence = format!("It takes {}.{spread}", told.join("; "));
     if readings.iter().all(|r| r.value.freedom.is_none()) {
         finding.missing.push(Missing::at_any_time(
             "record it in three or more seatings: how much depends on the fit is not known",
@@ -196,7 +196,7 @@ fn of_delay(case: &Case<'_>, delay: &HeardDelay<'_>) -> Finding {
     let title = if against_picture {
         "How far sound and picture are apart"
     } else {
-        "How late it is"
+        "How long it takes to answer"
     };
     let mut finding = Finding::new(Method::Sound, word!("delay"), title).about(delay.place());
     let mut grounds = Grounds::default();

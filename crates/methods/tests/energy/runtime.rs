@@ -194,18 +194,18 @@ share = "50 %"
     );
     let findings = answers(runtime::examine, &dossier(&tables));
     let on = finding(&findings, "runtime.mode.on/items.cell");
-    near(figure(on, "share of lamp").value, 75.0, 1e-6);
-    near(figure(on, "share of chip").value, 25.0, 1e-6);
+    near(figure(on, "share of the lamp").value, 75.0, 1e-6);
+    near(figure(on, "share of the chip").value, 25.0, 1e-6);
     assert!(
-        on.sentence.contains("Of that, lamp takes most"),
+        on.sentence.contains("Of that, the lamp takes most ("),
         "{}",
         on.sentence
     );
     let ordinary = finding(&findings, "runtime.ordinary/items.cell");
     near(figure(ordinary, "share of on").value, 80.0, 1e-6);
     near(figure(ordinary, "share of waiting").value, 20.0, 1e-6);
-    near(figure(ordinary, "share of lamp").value, 60.0, 1e-6);
-    near(figure(ordinary, "share of chip").value, 40.0, 1e-6);
+    near(figure(ordinary, "share of the lamp").value, 60.0, 1e-6);
+    near(figure(ordinary, "share of the chip").value, 40.0, 1e-6);
     // One alone has no share to tell.
     let waiting = finding(&findings, "runtime.mode.waiting/items.cell");
     assert!(

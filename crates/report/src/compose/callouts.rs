@@ -157,6 +157,7 @@ impl Drawing<'_> {
                 width / drawn.width_mm,
                 height / drawn.height_mm,
             ],
+            share: (drawn.width_mm / COLUMN_MM).min(1.0),
             place: format!(
                 "x=\"{left:.3}\" y=\"{top:.3}\" width=\"{width:.3}\" height=\"{height:.3}\""
             ),

@@ -360,7 +360,8 @@ fn plot(page: &mut Page<'_>, judged: &[Judged<'_>], blocks: &mut Vec<Block>) {
         ),
         svg: svg::claims(&rows, &alternative),
         alternative,
-    });
+upright: None,
+});
 }
 
 /// The limit that a value is held against, and the direction in which it is broken.

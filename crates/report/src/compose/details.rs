@@ -62,6 +62,7 @@ fn ways(page: &mut Page<'_>, of: &Finding, ways: &[PartWay], blocks: &mut Vec<Bl
         caption: WAYS.into(),
         alternative,
         svg,
+        upright: None,
     });
 }
 
@@ -84,6 +85,7 @@ pub(super) fn chart(page: &mut Page<'_>, id: &str, chart: &Chart, blocks: &mut V
         caption: chart.caption.clone(),
         alternative,
         svg,
+        upright: svg::chart_upright(chart),
     });
 }
 

@@ -46,20 +46,21 @@ pub(super) fn power(page: &mut Page<'_>, of: &Finding, map: &PowerMap, blocks: &
         return;
     }
     let ways: Vec<&OpenWay> = page.of(Method::Protection).flat_map(open_ways).collect();
-    let (svg, alternative) = power_drawing(page.dossier, map, &ways, None);
+    let diagram = power_diagram(page.dossier, map, &ways, None);
     let id = page.anchor(anchor("drawing", &of.id.to_string()));
     blocks.push(Block::Drawing {
         id,
         caption: "How power runs: on each arrow its net, volts, and the most amperes and watts that pass. What is \
                   framed heavily limits its path. A broken arrow lies on a way on which nothing on record stops a hazard."
             .into(),
-        svg,
-        alternative,
+        svg: diagram.svg(),
+        upright: diagram.upright(),
+        alternative: diagram.alternative,
     });
 }
 
-/// Draws where power flows; returns the drawing and the same in words. Where an item is chosen, its box is marked, and
-/// each box tells its items.
+/// Draws where power flows; returns the drawing, and the same for a narrow page where that is another. Where an item is
+/// chosen, its box is marked, and each box tells its items.
 ///
 /// `ways` are those on which nothing on record stops a hazard: the arrows on them are broken and say so.
 pub fn power_drawing(
@@ -67,7 +68,17 @@ pub fn power_drawing(
     map: &PowerMap,
     ways: &[&OpenWay],
     chosen: Option<&str>,
-) -> (String, String) {
+) -> (String, Option<String>) {
+    let diagram = power_diagram(dossier, map, ways, chosen);
+    (diagram.svg(), diagram.upright())
+}
+
+fn power_diagram(
+    dossier: &Dossier,
+    map: &PowerMap,
+    ways: &[&OpenWay],
+    chosen: Option<&str>,
+) -> svg::Diagram {
     let name = |id: &str| power_name(dossier, map, id);
     let alternative = power_in_words(map, &name) + &ways_in_words(ways, &name);
     let merged = merged(map);
@@ -122,8 +133,12 @@ pub fn power_drawing(
             })
         })
         .collect();
-    let svg = svg::blocks(&boxes, &wires, &groups.names(dossier), &alternative);
-    (svg, alternative)
+    svg::Diagram {
+        boxes,
+        wires,
+        groups: groups.names(dossier),
+        alternative,
+    }
 }
 
 /// Returns the open ways that a finding brings.
@@ -268,15 +283,21 @@ pub(super) fn signals(page: &mut Page<'_>, of: &Finding, map: &SignalMap, blocks
         format!("{} to {}{net}", name(&edge.from), name(&edge.to))
     });
     let alternative = format!("Signals run from {}.", told.collect::<Vec<_>>().join("; "));
-    let svg = svg::blocks(&boxes, &wires, &groups.names(page.dossier), &alternative);
+    let diagram = svg::Diagram {
+        boxes,
+        wires,
+        groups: groups.names(page.dossier),
+        alternative,
+    };
     let id = page.anchor(anchor("drawing", &of.id.to_string()));
     blocks.push(Block::Drawing {
         id,
         caption: "Who talks to whom. What faces the outside or senses it is filled; an arrow carries the name of its \
                   net where one is on record."
             .into(),
-        svg,
-        alternative,
+        svg: diagram.svg(),
+        upright: diagram.upright(),
+        alternative: diagram.alternative,
     });
 }
 

@@ -14,8 +14,10 @@ use crate::{
 use methods::words::lower;
 use record::{Dossier, Item, Photo, Place};
 
-/// Most claims in the second look.
+/// Most claims in the second look, but for what completes the last group.
 const TELLING: usize = 6;
+/// Most claims that may complete a group.
+const COMPLETED: usize = 2;
 
 /// Makes the head of a report with these sections.
 pub(super) fn head(page: &Page<'_>, sections: &[Section]) -> Head {
@@ -177,8 +179,23 @@ fn tally(claims: &ClaimTable) -> Vec<Tally> {
 fn telling(claims: &ClaimTable) -> Telling {
     let decided = |verdict: methods::Verdict| verdict == methods::Verdict::Holds;
     let open = claims.groups.iter().filter(|group| !decided(group.verdict));
-    let rows = open.flat_map(|group| group.rows.iter().map(|row| (group.verdict, row)));
-    let rows = rows.take(TELLING).map(|(verdict, row)| TellingRow {
+    let mut rows = Vec::new();
+    for group in open {
+        let room = TELLING.saturating_sub(rows.len());
+        if room == 0 {
+            break;
+        }
+        let all = group.rows.len() <= room + COMPLETED;
+        let shown = if all { group.rows.len() } else { room };
+        rows.extend(
+            group
+                .rows
+                .iter()
+                .take(shown)
+                .map(|row| (group.verdict, row)),
+        );
+    }
+    let rows = rows.into_iter().map(|(verdict, row)| TellingRow {
         said: row.said.clone(),
         found: row.found.clone(),
         amount: if row.margin.is_empty() || verdict != methods::Verdict::Fails {

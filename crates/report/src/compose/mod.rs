@@ -37,7 +37,7 @@ pub use diagrams::{open_ways, power_drawing};
 pub use disclosure::{credit, disclosure, name_bundle};
 pub use head::hero_photo;
 pub use places::entry_words;
-pub(crate) use summary::{cautions, counts, judged, step_number};
+pub(crate) use summary::{cautions, counts, judged, short_verb, step_number};
 
 use crate::words::counted;
 use crate::{Block, Document, Photographs, RowMark, ShortAnswer, Table, anchor};

@@ -47,6 +47,7 @@ fn strip(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
             caption: "Every step as long as it took; ▲ marks steps with a caution.".into(),
             alternative,
             svg,
+            upright: None,
         });
     }
     let mut panels: Vec<Panel> = Vec::new();

@@ -67,7 +67,7 @@ pub(super) fn verb(verdict: Verdict, count: usize) -> &'static str {
 }
 
 /// Returns the verb of so many claims with a verdict, as short as it gets.
-pub(super) fn short_verb(verdict: Verdict, count: usize) -> &'static str {
+pub(crate) fn short_verb(verdict: Verdict, count: usize) -> &'static str {
     match (verdict, count) {
         (Verdict::Undecided, _) => "undecided",
         (Verdict::NeedsEvidence, 1) => "needs evidence",
@@ -143,10 +143,12 @@ pub(crate) fn cautions(findings: &Findings) -> Vec<String> {
         }
     }
     if !steps.is_empty() {
+        let carry = match steps.as_slice() {
+            [one] => format!("Step {one} carries cautions of its own"),
+            _ => format!("Steps {} carry cautions of their own", steps.join(", ")),
+        };
         said.push(format!(
-            "Steps {} carry cautions of their own, printed at the step under Opening. Local rules \
-             and licensed practice come first.",
-            steps.join(", ")
+            "{carry}, printed at the step under Opening. Local rules and licensed practice come first."
         ));
     }
     said

@@ -31,6 +31,7 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
                 caption: caption.into(),
                 alternative,
                 svg,
+                upright: None,
             });
         }
     }

@@ -41,14 +41,24 @@ pub(super) fn block(doc: &Document, block: &Block, level: u8, pen: &mut Pen) -> 
             self::table(doc, table, n, pen)
         }
         Block::Drawing {
-            id, caption, svg, ..
+            id,
+            caption,
+            svg,
+            upright,
+            ..
         } => {
             let n = pen.numbering.of_figure(id);
             html! {
                 figure id=(id) {
-                    div class="drawing" role="group" tabindex="0"
+                    div class={ "drawing" @if upright.is_some() { " wide" } } role="group" tabindex="0"
                         aria-label={ "Figure " (n) } {
                         (PreEscaped(svg))
+                    }
+                    @if let Some(upright) = upright {
+                        div class="drawing upright" role="group" tabindex="0"
+                            aria-label={ "Figure " (n) ", upright" } {
+                            (PreEscaped(upright))
+                        }
                     }
                     figcaption { b { "Figure " (n) ". " } (typeset(caption)) }
                 }

@@ -16,8 +16,11 @@ pub(super) fn claims(doc: &Document, claims: &ClaimTable, n: usize, pen: &Pen) -
             caption {
                 b { "Table " (n) ". " } (typeset(&claims.caption))
                 @if claims.groups.iter().flat_map(|g| &g.rows).any(|row| row.strip.is_some()) {
-                    ". In a strip the black line is the limit, the shade what keeps the claim, the short mark what \
-                     it says, the bar what was found; dashes stand at 1, 3, 10 and 30 times what is allowed."
+                    // Strips are drawn where each claim is a card, and nowhere else.
+                    span class="strip-words" {
+                        ". In a strip the black line is the limit, the shade what keeps the claim, the short mark what \
+                         it says, the bar what was found; dashes stand at 1, 3, 10 and 30 times what is allowed."
+                    }
                 }
             }
             thead {

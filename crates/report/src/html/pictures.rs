@@ -12,6 +12,11 @@ use maud::{Markup, PreEscaped, html};
 /// find room, in the order of the page.
 const MOST_BYTES: usize = 2_000_000;
 
+/// Width of a column of the page, rem: as `.numbered` has it in the style sheet.
+const COLUMN_REM: f64 = 46.0;
+/// Share of a column below which two pictures stand side by side.
+const PAIRED: f64 = 0.6;
+
 /// What the page carries inside so far.
 #[derive(Debug, Default)]
 pub(super) struct Embedded {
@@ -87,7 +92,9 @@ pub(super) fn photograph(
         @match callouts {
             Some(callouts) => {
                 @let [left, top, width, height] = callouts.photo.map(|v| 100.0 * v);
-                div class="numbered" {
+                @let style = (callouts.share < PAIRED)
+                    .then(|| format!("max-width:{:.1}rem", COLUMN_REM * callouts.share));
+                div class={ "numbered" @if style.is_some() { " half" } } style=[style] {
                     (picture(Some(format!(
                         "left:{left:.3}%;top:{top:.3}%;width:{width:.3}%;height:{height:.3}%"
                     ))))

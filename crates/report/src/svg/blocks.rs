@@ -15,6 +15,10 @@ const LINE_HEIGHT: f64 = 15.0;
 const LABEL: f64 = 150.0;
 /// Width of the bar at the left of a box that is chosen.
 const HELD: f64 = 5.0;
+/// Width that a row of drawings should not pass on a page.
+const ROW_WIDTH: f64 = 940.0;
+/// Share of a drawing's width that an upright one may have and still be worth drawing.
+const NARROWER: f64 = 0.8;
 /// Height over width from which a diagram of several groups is parted.
 const TALL: f64 = 1.5;
 
@@ -66,20 +70,54 @@ struct Labels {
     walked: Option<(String, bool)>,
 }
 
+/// Boxes and arrows, ready to be drawn.
+pub(crate) struct Diagram {
+    pub(crate) boxes: Vec<BlockBox>,
+    pub(crate) wires: Vec<BlockWire>,
+    pub(crate) groups: Vec<String>,
+    pub(crate) alternative: String,
+}
+
+impl Diagram {
+    /// Returns the drawing.
+    pub(crate) fn svg(&self) -> String {
+        blocks(&self.boxes, &self.wires, &self.groups, &self.alternative)
+    }
+
+    /// The same for a narrow page; none where that is hardly narrower.
+    pub(crate) fn upright(&self) -> Option<String> {
+        blocks_upright(&self.boxes, &self.wires, &self.groups, &self.alternative)
+    }
+}
+
 /// Draws boxes in the groups named and the arrows between them.
-pub(crate) fn blocks(
+fn blocks(boxes: &[BlockBox], wires: &[BlockWire], groups: &[String], alternative: &str) -> String {
+    let whole = laid_out(boxes, wires, ROW_WIDTH);
+    if whole.layout.height > TALL * whole.layout.width && groups.len() > 1 {
+        let (boxes, wires) = parted(boxes, wires, groups);
+        let parts = laid_out(&boxes, &wires, ROW_WIDTH);
+        return draw(&parts, &wires, groups, alternative);
+    }
+    draw(&whole, wires, groups, alternative)
+}
+
+/// Draws the same for a narrow page, what hangs together one below the other; none where that is hardly narrower.
+fn blocks_upright(
     boxes: &[BlockBox],
     wires: &[BlockWire],
     groups: &[String],
     alternative: &str,
-) -> String {
-    let whole = laid_out(boxes, wires);
-    if whole.layout.height > TALL * whole.layout.width && groups.len() > 1 {
-        let (boxes, wires) = parted(boxes, wires, groups);
-        let parts = laid_out(&boxes, &wires);
-        return draw(&parts, &wires, groups, alternative);
-    }
-    draw(&whole, wires, groups, alternative)
+) -> Option<String> {
+    let (apart, arrows) = parted(boxes, wires, groups);
+    let upright = laid_out(&apart, &arrows, 0.0);
+    let whole = laid_out(boxes, wires, ROW_WIDTH);
+    let whole = if whole.layout.height > TALL * whole.layout.width && groups.len() > 1 {
+        laid_out(&apart, &arrows, ROW_WIDTH)
+    } else {
+        whole
+    };
+    let narrower = upright.layout.width < NARROWER * whole.layout.width;
+    narrower.then(|| draw(&upright, &arrows, groups, alternative))
 }
 
 /// Parts a diagram by its groups: an arrow from one to another ends in a box that names where it leads, and begins
@@ -130,7 +168,7 @@ struct LaidOut {
     sized: Vec<Wire>,
 }
 
-fn laid_out(boxes: &[BlockBox], wires: &[BlockWire]) -> LaidOut {
+fn laid_out(boxes: &[BlockBox], wires: &[BlockWire], row_width: f64) -> LaidOut {
     let labels: Vec<Labels> = boxes.iter().map(labels).collect();
     let pieces: Vec<Piece> = boxes
         .iter()
@@ -152,7 +190,7 @@ fn laid_out(boxes: &[BlockBox], wires: &[BlockWire]) -> LaidOut {
         })
         .collect();
     LaidOut {
-        layout: packed(&pieces, &sized),
+        layout: packed(&pieces, &sized, row_width),
         labels,
         told,
         sized,

@@ -15,10 +15,18 @@ pub(crate) fn chart(chart: &Chart) -> Option<(String, String)> {
         return None;
     }
     match chart.form {
-        Form::Parts | Form::Bars => parts::draw(chart),
+        Form::Parts | Form::Bars => parts::draw(chart, &parts::LINE),
         Form::Intervals => intervals::draw(chart),
         Form::Strips => strips::draw(chart),
         Form::Lines | Form::Steps | Form::Ratios | Form::Octaves | Form::Dots => lines::draw(chart),
+    }
+}
+
+/// Draws the same for a narrow page; none where the drawing is narrow enough, or may be no narrower.
+pub(crate) fn chart_upright(chart: &Chart) -> Option<String> {
+    match chart.form {
+        Form::Parts | Form::Bars => parts::draw(chart, &parts::UPRIGHT).map(|(svg, _)| svg),
+        _ => None,
     }
 }
 

@@ -43,12 +43,9 @@ pub(super) struct Layout {
     pub(super) height: f64,
 }
 
-/// Width that a row of drawings should not pass.
-const ROW_WIDTH: f64 = 940.0;
-
 /// Places what hangs together from top to bottom and sets the rest beside it, row by row; groups that share no arrow
-/// each for themselves.
-pub(super) fn packed(boxes: &[Piece], wires: &[Wire]) -> Layout {
+/// each for themselves. A row should not be wider than `row_width`.
+pub(super) fn packed(boxes: &[Piece], wires: &[Wire], row_width: f64) -> Layout {
     let (arrows, joined) = clusters(boxes, wires);
     let mut classes: BTreeMap<usize, BTreeMap<usize, Vec<usize>>> = BTreeMap::new();
     for (i, (cluster, class)) in arrows.iter().zip(&joined).enumerate() {
@@ -57,7 +54,7 @@ pub(super) fn packed(boxes: &[Piece], wires: &[Wire]) -> Layout {
     }
     let parts = classes.into_values().map(|class| {
         let drawn = class.into_values().map(|mine| part(boxes, wires, &mine));
-        shelved(drawn)
+        shelved(drawn, row_width)
     });
     let Part {
         boxes: places,
@@ -66,7 +63,7 @@ pub(super) fn packed(boxes: &[Piece], wires: &[Wire]) -> Layout {
         groups,
         width,
         height,
-    } = shelved(parts.collect::<Vec<_>>().into_iter());
+    } = shelved(parts.collect::<Vec<_>>().into_iter(), row_width);
     let mut out = Layout {
         boxes: vec![[0.0; 4]; boxes.len()],
         wires: vec![Vec::new(); wires.len()],
@@ -124,11 +121,11 @@ fn part(boxes: &[Piece], wires: &[Wire], mine: &[usize]) -> Part {
 }
 
 /// Sets parts side by side, row by row.
-fn shelved(parts: impl Iterator<Item = Part>) -> Part {
+fn shelved(parts: impl Iterator<Item = Part>, row_width: f64) -> Part {
     let mut out = Part::default();
     let (mut x, mut y, mut row) = (0.0_f64, 0.0_f64, 0.0_f64);
     for part in parts {
-        if x > 0.0 && x + part.width > ROW_WIDTH {
+        if x > 0.0 && x + part.width > row_width {
             (x, y, row) = (0.0, y + row, 0.0);
         }
         let at = |(px, py): (f64, f64)| (px + x, py + y);

@@ -20,9 +20,9 @@ mod times;
 mod way_marks;
 mod ways;
 
-pub(crate) use blocks::{BlockBox, BlockWire, blocks};
+pub(crate) use blocks::{BlockBox, BlockWire, Diagram};
 pub(crate) use canvas::{ACCENT, HAIR, INK, LINE, PAPER, QUIET, TINT, TINT_STRONG, escaped};
-pub(crate) use chart::chart;
+pub(crate) use chart::{chart, chart_upright};
 pub use claims::claim_scale;
 pub(crate) use claims::{ClaimLine, claim_strip, claims, claims_in_words};
 pub(crate) use timeline::{Timed, timeline};

@@ -6,9 +6,25 @@ use super::chart::{spread, value, whisker};
 use methods::{Chart, Form, Point, Standing};
 use quantity::digits;
 
-const WIDTH: f64 = 520.0;
-const LEFT: f64 = 172.0;
-const RIGHT: f64 = 396.0;
+/// Where names end, bars end, and values end; pixels.
+pub(super) struct Room {
+    left: f64,
+    right: f64,
+    width: f64,
+}
+
+/// Beside text.
+pub(super) const LINE: Room = Room {
+    left: 172.0,
+    right: 396.0,
+    width: 520.0,
+};
+/// On a narrow page.
+pub(super) const UPRIGHT: Room = Room {
+    left: 138.0,
+    right: 228.0,
+    width: 340.0,
+};
 const ROW: f64 = 24.0;
 /// With more rows than this only the first level is drawn.
 const MOST: usize = 26;
@@ -32,7 +48,7 @@ impl Piece<'_> {
 }
 
 /// Draws the bars and describes them; `None` where none has a length.
-pub(super) fn draw(chart: &Chart) -> Option<(String, String)> {
+pub(super) fn draw(chart: &Chart, room: &Room) -> Option<(String, String)> {
     let mut pieces = pieces(chart);
     if pieces.len() > MOST {
         pieces.retain(|p| p.point.level == 1);
@@ -42,11 +58,11 @@ pub(super) fn draw(chart: &Chart) -> Option<(String, String)> {
     if greatest <= 0.0 {
         return None;
     }
-    let x = |value: f64| LEFT + (RIGHT - LEFT) * (value / greatest).clamp(0.0, 1.0);
+    let x = |value: f64| room.left + (room.right - room.left) * (value / greatest).clamp(0.0, 1.0);
     let mut canvas = Canvas::default();
     let mut y = 8.0;
     if chart.form == Form::Parts {
-        stacked(&mut canvas, chart, &pieces, y, &x);
+        stacked(&mut canvas, chart, &pieces, y, (&x, room));
         y += 42.0;
     }
     let mut shade = false;
@@ -54,12 +70,12 @@ pub(super) fn draw(chart: &Chart) -> Option<(String, String)> {
         if piece.point.level <= 1 {
             shade = !shade;
         }
-        row(&mut canvas, chart, piece, y, shade, &x);
-        let two_lines = piece.stands_out() || name_lines(piece).len() > 1;
+        row(&mut canvas, chart, piece, (y, shade), (&x, room));
+        let two_lines = piece.stands_out() || name_lines(piece, room).len() > 1;
         y += if two_lines { ROW + 14.0 } else { ROW };
     }
     let alternative = describe(chart, &pieces);
-    let svg = canvas.finish(WIDTH, y + 4.0, &alternative);
+    let svg = canvas.finish(room.width, y + 4.0, &alternative);
     Some((svg, alternative))
 }
 
@@ -104,9 +120,9 @@ fn stacked(
     chart: &Chart,
     pieces: &[Piece<'_>],
     y: f64,
-    x: &impl Fn(f64) -> f64,
+    (x, room): (&impl Fn(f64) -> f64, &Room),
 ) {
-    canvas.text(0.0, y + 18.0, Type::of(13.0).bold(), "Stacked");
+    canvas.text(0.0, y + 18.0, Type::of(13.0).bold(), "All pieces");
     let level = usize::from(pieces.iter().any(|p| p.point.level == 1));
     let mut end: f64 = 0.0;
     let side_by_side = pieces.iter().filter(|p| p.point.level == level);
@@ -126,7 +142,7 @@ fn stacked(
         let unit = chart.values.unit.symbol();
         let text = format!("{} {unit}", digits::written(whole.length, u));
         let kind = Type::of(13.0).bold().held(Held::End);
-        canvas.text(WIDTH, y + 18.0, kind, &text);
+        canvas.text(room.width, y + 18.0, kind, &text);
     }
 }
 
@@ -134,16 +150,15 @@ fn row(
     canvas: &mut Canvas,
     chart: &Chart,
     p: &Piece<'_>,
-    y: f64,
-    shade: bool,
-    x: &impl Fn(f64) -> f64,
+    (y, shade): (f64, bool),
+    (x, room): (&impl Fn(f64) -> f64, &Room),
 ) {
     let mut kind = Type::of(12.0);
     kind.bold = p.point.level == 0;
     if p.stands_out() {
         kind = kind.look(InkClass::Accent);
     }
-    for (line, base) in name_lines(p).iter().zip([14.0, 28.0]) {
+    for (line, base) in name_lines(p, room).iter().zip([14.0, 28.0]) {
         canvas.text(indent(p), y + base, kind, line);
     }
     let look = if shade {
@@ -157,9 +172,9 @@ fn row(
     let ends = [p.end() - p.uncertainty, p.end() + p.uncertainty];
     whisker(canvas, ends.map(x), y + 10.0);
     let kind = kind.held(Held::End);
-    canvas.text(WIDTH, y + 14.0, kind, &value(chart, p.point));
+    canvas.text(room.width, y + 14.0, kind, &value(chart, p.point));
     if p.stands_out() {
-        canvas.text(WIDTH, y + 29.0, kind, &p.point.remark);
+        canvas.text(room.width, y + 29.0, kind, &p.point.remark);
     }
 }
 
@@ -171,8 +186,8 @@ fn indent(p: &Piece<'_>) -> f64 {
 }
 
 /// Breaks a piece's name into the one or two lines it is printed in.
-fn name_lines(p: &Piece<'_>) -> Vec<String> {
-    let width = LEFT - 10.0 - indent(p);
+fn name_lines(p: &Piece<'_>, room: &Room) -> Vec<String> {
+    let width = room.left - 10.0 - indent(p);
     wrapped(&p.point.words, width, 12.0, p.point.level == 0, 2)
 }
 

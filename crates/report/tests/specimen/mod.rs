@@ -486,6 +486,7 @@ pub(crate) fn document(rows: usize) -> Document {
                         caption: "Power path".into(),
                         alternative: "A socket.".into(),
                         svg: svg.into(),
+                        upright: None,
                     },
                     Block::Table(long),
                     Block::Table(wide),

@@ -44,18 +44,22 @@ pub(super) fn warning_json(warning: &Warning) -> Json {
     })
 }
 
-/// Writes a warning for people, both places with their lines.
+/// Writes a warning for people, the places with their lines.
 pub(super) fn warning_text(warning: &Warning) -> String {
     let spot = |spot: &Spot| match spot.line {
         Some(line) => format!("{} in line {line}", spot.place),
         None => spot.place.to_string(),
     };
     let against: Vec<String> = warning.against.iter().map(spot).collect();
+    let against = match against.as_slice() {
+        [] => String::new(),
+        some => format!(" against {}", some.join(", ")),
+    };
     format!(
-        "warning: {}\n  see {} against {}\n  {}\n",
+        "warning: {}\n  see {}{}\n  {}\n",
         visible(&warning.message),
         visible(&spot(&warning.at)),
-        visible(&against.join(", ")),
+        visible(&against),
         visible(&warning.remedy)
     )
 }

@@ -100,12 +100,15 @@ fn diagram(context: &Context<'_>, map: Option<&PowerMap>, chosen: Option<&Item>)
     let chosen = chosen.map_or("", |item| item.id.as_str());
     let all = context.view.findings.findings.iter();
     let ways: Vec<_> = all.flat_map(report::open_ways).collect();
-    let (svg, _) = report::power_drawing(&context.view.dossier, map, &ways, Some(chosen));
+    let (svg, upright) = report::power_drawing(&context.view.dossier, map, &ways, Some(chosen));
     html! {
         section class="diagram-of-power" aria-labelledby="h-diagram" {
             h2 id="h-diagram" { "Diagram" }
             p class="quiet" { "Right and Left go down- and upstream, Up and Down to what hangs on the same; Enter links it to the next. On each arrow its net, volts, and the most that passes. What is framed heavily limits its path; what is open is not known; a broken arrow lies on a way on which nothing on record stops a hazard." }
-            div class="diagram" id="diagram" tabindex="0" role="group" aria-label="Diagram, walked by arrow keys" { (PreEscaped(svg)) }
+            div class={ "diagram" @if upright.is_some() { " two" } } id="diagram" tabindex="0" role="group" aria-label="Diagram, walked by arrow keys" {
+                (PreEscaped(svg))
+                @if let Some(upright) = upright { div class="upright" { (PreEscaped(upright)) } }
+            }
         }
     }
 }

@@ -11,6 +11,8 @@ const node = id => all().find(one => one.dataset.node === id);
 const words = text => text.split(' ').filter(Boolean);
 
 const diagram = () => document.getElementById('diagram');
+/// The chosen box, in the drawing that stands at this width.
+const shownHeld = () => [...diagram().querySelectorAll('.held')].find((box) => box.getClientRects().length > 0);
 const present = () => all().find(one => one.getAttribute('aria-current') === 'true') ?? all()[0];
 
 let arrived = null;
@@ -132,7 +134,7 @@ export function start() {
   });
   let revision = document.body.dataset.revision;
   page.addEventListener('fresh', () => {
-    if (document.activeElement === diagram()) diagram().querySelector('.held')?.scrollIntoView({ block: 'nearest', inline: 'nearest' });
+    if (document.activeElement === diagram()) shownHeld()?.scrollIntoView({ block: 'nearest', inline: 'nearest' });
     if (document.body.dataset.revision !== revision) { revision = document.body.dataset.revision; narrows(); }
   });
   narrows();
