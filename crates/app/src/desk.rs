@@ -14,6 +14,7 @@ mod logs;
 mod others;
 mod past;
 mod publish;
+mod texts;
 
 pub use across::{AcrossAsked, AcrossSeen, Holders, Over, Supplier};
 pub use captions::SeenFilm;
@@ -74,6 +75,8 @@ pub struct Desk {
     known: Mutex<HashMap<Vec<String>, Arc<Known>>>,
     /// Logs that were read.
     logs: logs::Kept,
+    /// Texts published before that were read.
+    texts: texts::Kept,
     turns: Mutex<HashMap<DossierId, Arc<tokio::sync::Mutex<()>>>>,
     /// Dossiers that were changed and wait to be indexed.
     recent: Mutex<BTreeSet<DossierId>>,
@@ -103,6 +106,7 @@ impl Desk {
             views: Mutex::default(),
             known: Mutex::default(),
             logs: logs::Kept::default(),
+            texts: texts::Kept::default(),
             turns: Mutex::default(),
             recent: Mutex::default(),
             saved: tokio::sync::Notify::new(),
@@ -154,11 +158,10 @@ impl Desk {
     /// so that the first page and the first key of a session are answered as soon as later ones. What fails here is
     /// told when it is asked for.
     pub async fn warm(&self) {
-        let Ok(mut heads) = self.library.heads(Which::Present).await else {
+        let Ok(heads) = self.library.latest(Which::Present, WARMED).await else {
             return;
         };
-        heads.sort_by_key(|head| std::cmp::Reverse(head.changed));
-        for head in heads.iter().take(WARMED) {
+        for head in &heads {
             let _ = self.view(&head.id).await;
         }
     }

@@ -28,8 +28,8 @@ pub struct Served {
 /// A folder that holds something else, is damaged or cannot be written.
 pub async fn served(folder: &Path, by: &Person) -> Result<Served, Problem> {
     let library = open_or_make(folder).await?;
-    let is_new = library.heads(Which::Present).await?.is_empty()
-        && library.heads(Which::Withdrawn).await?.is_empty();
+    let is_new =
+        library.count(Which::Present).await? == 0 && library.count(Which::Withdrawn).await? == 0;
     if is_new {
         keep_demo(&library, by, Timestamp::now()).await?;
     }

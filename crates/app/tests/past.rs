@@ -225,3 +225,51 @@ async fn a_decision_is_taken_back_and_remembered() {
     assert_eq!(other.err().unwrap().kind, Kind::Missing);
     assert_eq!(desk.library().heads(Which::Present).await.unwrap().len(), 1);
 }
+
+/// A text is not read again while its bytes and the known parts stay: the page asks for it at every load. To see it, the
+/// bytes are taken away.
+#[tokio::test(flavor = "multi_thread")]
+async fn a_text_is_read_once_for_the_same_known_parts() {
+    let at = TempDir::new().unwrap();
+    let library = Library::open(at.path()).await.unwrap();
+    let by = Person::from("A.");
+    let mut facts = serde_json::Map::new();
+    for (key, words) in [
+        ("name", "Lumo 2"),
+        ("maker", "Brimo"),
+        ("opened", "2026-03-01"),
+    ] {
+        facts.insert(key.into(), words.into());
+    }
+    let text = app::new_text(&facts).unwrap();
+    let files = vec![("past/lumo.txt".to_string(), SENTENCE.into())];
+    let id = library.create(&text, files, &by, AT).await.unwrap();
+    let desk = Desk::at(library, Vec::new());
+    let first = desk.past(&id).await.unwrap();
+    assert_eq!(first[0].parts.as_ref().unwrap()[0].proposal.part, "RKT2104");
+    fs::remove_dir_all(at.path().join("objects")).unwrap();
+    assert_eq!(desk.past(&id).await.unwrap(), first);
+    // With a decision the product is looked at anew, among parts that may be known by now.
+    let refused = Decision {
+        part: "RKT2104".into(),
+        accepted: false,
+        maker: None,
+        role: None,
+    };
+    desk.decide_past(&id, "lumo.txt", &refused, &by, AT)
+        .await
+        .unwrap()
+        .unwrap();
+    let decided = desk.past(&id).await.unwrap();
+    assert_eq!(decided[0].parts.as_ref().unwrap()[0].decided, Some(false));
+    desk.parts_changed(&["RKT2104".to_string()]).await.unwrap();
+    let other = Decision {
+        accepted: true,
+        ..refused
+    };
+    desk.decide_past(&id, "lumo.txt", &other, &by, AT)
+        .await
+        .unwrap()
+        .unwrap();
+    assert!(desk.past(&id).await.is_err());
+}

@@ -45,7 +45,7 @@ impl Library {
         let keeper: &dyn crate::Keeper = rows;
         let mut copied = BTreeSet::new();
         for which in [Which::Present, Which::Withdrawn] {
-            for head in keeper.heads(which).await? {
+            for head in keeper.heads(which, usize::MAX).await? {
                 let published = keeper.publications(&head.id).await?;
                 let published = published.into_iter().flat_map(|p| p.files);
                 for file in keeper.files(&head.id).await?.into_iter().chain(published) {

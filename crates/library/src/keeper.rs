@@ -118,8 +118,11 @@ pub trait Keeper: Index + People {
     /// Keeps a new dossier with its first revision.
     async fn create(&self, new: &NewDossier) -> Result<(), LibraryError>;
 
-    /// Lists dossiers, the one changed last first.
-    async fn heads(&self, which: Which) -> Result<Vec<Head>, LibraryError>;
+    /// Lists dossiers, the one changed last first, at most so many.
+    async fn heads(&self, which: Which, most: usize) -> Result<Vec<Head>, LibraryError>;
+
+    /// Counts dossiers.
+    async fn count(&self, which: Which) -> Result<usize, LibraryError>;
 
     /// Returns what a list would show of one dossier, withdrawn or not.
     async fn head(&self, id: &DossierId) -> Result<Option<Head>, LibraryError>;

@@ -129,7 +129,23 @@ impl Library {
     /// # Errors
     /// Where the library cannot be reached.
     pub async fn heads(&self, which: Which) -> Result<Vec<Head>, LibraryError> {
-        self.keeper.heads(which).await
+        self.keeper.heads(which, usize::MAX).await
+    }
+
+    /// Lists the dossiers changed last, at most so many, as [`Library::heads`].
+    ///
+    /// # Errors
+    /// Where the library cannot be reached.
+    pub async fn latest(&self, which: Which, most: usize) -> Result<Vec<Head>, LibraryError> {
+        self.keeper.heads(which, most).await
+    }
+
+    /// Counts dossiers, without reading them.
+    ///
+    /// # Errors
+    /// Where the library cannot be reached.
+    pub async fn count(&self, which: Which) -> Result<usize, LibraryError> {
+        self.keeper.count(which).await
     }
 
     /// Returns what a list shows of one dossier.

@@ -79,13 +79,20 @@ impl Keeper for Memory {
         Ok(())
     }
 
-    async fn heads(&self, which: Which) -> Result<Vec<Head>, LibraryError> {
+    async fn heads(&self, which: Which, most: usize) -> Result<Vec<Head>, LibraryError> {
         let rows = self.rows();
         let heads = rows.values().map(|rows| &rows.head);
         let wanted = heads.filter(|head| head.withdrawn == (which == Which::Withdrawn));
         let mut heads: Vec<Head> = wanted.cloned().collect();
         heads.sort_by(|a, b| b.changed.cmp(&a.changed).then_with(|| a.id.cmp(&b.id)));
+        heads.truncate(most);
         Ok(heads)
+    }
+
+    async fn count(&self, which: Which) -> Result<usize, LibraryError> {
+        let rows = self.rows();
+        let wanted = |rows: &&Rows| rows.head.withdrawn == (which == Which::Withdrawn);
+        Ok(rows.values().filter(wanted).count())
     }
 
     async fn head(&self, id: &DossierId) -> Result<Option<Head>, LibraryError> {

@@ -215,14 +215,25 @@ impl Keeper for Rows {
         })
     }
 
-    async fn heads(&self, which: Which) -> Result<Vec<Head>, LibraryError> {
+    async fn heads(&self, which: Which, most: usize) -> Result<Vec<Head>, LibraryError> {
         let rows: Vec<HeadRow> = on!(&self.read, |pool| {
             sqlx::query_as(statements::HEADS)
                 .bind(which == Which::Withdrawn)
+                .bind(i64::try_from(most).unwrap_or(i64::MAX))
                 .fetch_all(pool)
                 .await?
         });
         rows.into_iter().map(HeadRow::read).collect()
+    }
+
+    async fn count(&self, which: Which) -> Result<usize, LibraryError> {
+        let count: i64 = on!(&self.read, |pool| {
+            sqlx::query_scalar(statements::COUNT)
+                .bind(which == Which::Withdrawn)
+                .fetch_one(pool)
+                .await?
+        });
+        usize::try_from(count).map_err(kept::damaged)
     }
 
     async fn head(&self, id: &DossierId) -> Result<Option<Head>, LibraryError> {

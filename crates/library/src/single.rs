@@ -59,8 +59,8 @@ pub(crate) async fn opened(folder: &Path) -> Result<Library, LibraryError> {
     let kept = folder.join(REVISIONS);
     store::make_own_folder(&kept)?;
     let rows = Rows::sqlite(&kept.join(HISTORY)).await?;
-    let mut heads = rows.heads(Which::Present).await?;
-    heads.extend(rows.heads(Which::Withdrawn).await?);
+    let mut heads = rows.heads(Which::Present, usize::MAX).await?;
+    heads.extend(rows.heads(Which::Withdrawn, usize::MAX).await?);
     let folder = Arc::new(folder.to_path_buf());
     let id = match heads.as_slice() {
         [] => begun(&folder, &rows).await?,
@@ -254,9 +254,13 @@ impl Keeper for Single {
         Err(LibraryError::OneOnly)
     }
 
-    async fn heads(&self, which: Which) -> Result<Vec<Head>, LibraryError> {
+    async fn heads(&self, which: Which, most: usize) -> Result<Vec<Head>, LibraryError> {
         self.noticed().await?;
-        self.rows.heads(which).await
+        self.rows.heads(which, most).await
+    }
+
+    async fn count(&self, which: Which) -> Result<usize, LibraryError> {
+        self.rows.count(which).await
     }
 
     async fn head(&self, id: &DossierId) -> Result<Option<Head>, LibraryError> {

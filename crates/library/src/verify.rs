@@ -53,7 +53,7 @@ impl Library {
         }
         let mut sound = BTreeSet::new();
         for which in [Which::Present, Which::Withdrawn] {
-            let heads = self.keeper.heads(which).await;
+            let heads = self.keeper.heads(which, usize::MAX).await;
             for head in noted(heads, None, &mut found)?.unwrap_or_default() {
                 found.dossiers += 1;
                 self.verify_dossier(&head, &mut found, &mut sound).await?;

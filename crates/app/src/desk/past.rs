@@ -5,9 +5,8 @@
 //! Not here: how proposals are found (`past`); reading files that are not in the library yet (`crate::past`).
 
 use super::{Desk, Edited, View, blocking};
-use crate::past::{FOLDER, found, vocabulary};
 use crate::{Problem, catalogues, free_id, shown};
-use ::past::{Format, Proposal};
+use ::past::Proposal;
 use catalogue::{Part, Row};
 use jiff::Timestamp;
 use library::{DossierId, EditList, ListState, Person, Submission, Taken};
@@ -55,40 +54,18 @@ impl Desk {
     /// No such dossier; a library that cannot be reached.
     pub async fn past(&self, id: &DossierId) -> Result<Vec<SeenPast>, Problem> {
         let view = self.view(id).await?;
-        let mut texts = Vec::new();
-        for entry in &view.files.0 {
-            let name = entry
-                .path
-                .strip_prefix(FOLDER)
-                .and_then(|n| n.strip_prefix('/'));
-            if let Some(name) = name.filter(|name| Format::of_name(name).is_some()) {
-                let bytes = self.library.bytes(&view.id, &entry.path).await?;
-                texts.push((name.to_string(), bytes));
-            }
-        }
-        if texts.is_empty() {
-            return Ok(Vec::new());
-        }
-        texts.sort_by(|a, b| a.0.cmp(&b.0));
-        blocking(move || {
-            let known = vocabulary(&view.known);
-            let seen = texts.into_iter().map(|(file, bytes)| {
-                let read = found(&file, &bytes, &known);
-                let parts = read.map_err(|error| Problem::from(error).at(Path::new(&shown(&file))));
-                SeenPast {
-                    parts: parts.map(|found| {
-                        found
-                            .parts
-                            .into_iter()
-                            .map(|p| decided(&view, &file, p))
-                            .collect()
-                    }),
-                    file,
-                }
+        let seen = self
+            .spoken(&view)
+            .await?
+            .into_iter()
+            .map(|(file, spoken)| SeenPast {
+                parts: spoken.map(|parts| {
+                    let parts = parts.iter().cloned();
+                    parts.map(|part| decided(&view, &file, part)).collect()
+                }),
+                file,
             });
-            Ok(seen.collect())
-        })
-        .await
+        Ok(seen.collect())
     }
 
     /// Keeps what a person decided on a proposal: what is accepted becomes a part of the product and an entry of the

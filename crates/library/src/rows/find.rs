@@ -170,6 +170,8 @@ impl Index for Rows {
         }
         let markings = asked.markings()?;
         let mut gathered = Gathered::new(find.from, find.most);
+        // What an earlier tier took comes again with the looser words of a later one, and is not read again.
+        let mut taken = BTreeSet::new();
         for wanted in asked.tiers() {
             let mut before = i64::MAX;
             loop {
@@ -192,8 +194,12 @@ impl Index for Rows {
                     query.fetch_all(one).await?
                 });
                 for row in &rows {
+                    if taken.contains(&row.seq) {
+                        continue;
+                    }
                     let indexed = row.indexed()?;
                     if tier(find, &indexed) == Some(wanted) {
+                        taken.insert(row.seq);
                         gathered.take(|| row.hit(&indexed, &find.matched(&indexed)))?;
                     }
                     if gathered.more {

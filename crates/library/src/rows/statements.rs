@@ -15,7 +15,8 @@ pub(super) const IS_THERE: &str = "select count(*) from dossier where id = $1";
 pub(super) const NEW_DOSSIER: &str = "insert into dossier \
      (id, name, maker, revision, made, changed, withdrawn) values ($1, $2, $3, $4, $5, $6, $7)";
 pub(super) const HEADS: &str = "select id, name, maker, revision, made, changed, withdrawn \
-     from dossier where withdrawn = $1 order by changed desc, id";
+     from dossier where withdrawn = $1 order by changed desc, id limit $2";
+pub(super) const COUNT: &str = "select count(*) from dossier where withdrawn = $1";
 pub(super) const HEAD: &str = "select id, name, maker, revision, made, changed, withdrawn \
      from dossier where id = $1";
 

@@ -155,8 +155,10 @@ pub(crate) async fn lists_of_dossiers_follow_what_changed_last(library: Library)
     }
     assert_eq!(
         order(library.heads(Which::Present).await.expect("in reach")),
-        [first, second]
+        [first.clone(), second]
     );
+    let latest = library.latest(Which::Present, 1).await.expect("in reach");
+    assert_eq!(order(latest), [first]);
 }
 
 pub(crate) async fn times_are_kept_to_the_microsecond(library: Library) {

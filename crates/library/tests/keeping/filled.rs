@@ -165,11 +165,20 @@ async fn what_cannot_be_filled_whole_is_not_filled() {
         .await
         .expect("in reach");
     assert!(rows.fill(&[second.clone(), first.clone()]).await.is_err());
-    let heads = rows.heads(Which::Present).await.expect("in reach");
+    let heads = rows
+        .heads(Which::Present, usize::MAX)
+        .await
+        .expect("in reach");
     assert_eq!(
         heads.iter().map(|head| &head.id).collect::<Vec<_>>(),
         [&first.0.id]
     );
     rows.fill(&[second]).await.expect("in reach");
-    assert_eq!(rows.heads(Which::Present).await.expect("in reach").len(), 2);
+    assert_eq!(
+        rows.heads(Which::Present, usize::MAX)
+            .await
+            .expect("in reach")
+            .len(),
+        2
+    );
 }

@@ -185,7 +185,13 @@ pub(crate) async fn a_list_that_would_make_the_record_wrong_is_refused_whole(lib
 
 pub(crate) async fn withdrawn_dossiers_come_back(library: Library) {
     let id = lamp(&library).await;
+    let counts = async || {
+        let of = async |which| library.count(which).await.expect("in reach");
+        (of(Which::Present).await, of(Which::Withdrawn).await)
+    };
+    assert_eq!(counts().await, (1, 0));
     library.withdraw(&id, true, AT).await.expect("there");
+    assert_eq!(counts().await, (0, 1));
     assert!(
         library
             .heads(Which::Present)

@@ -232,7 +232,7 @@ async fn half_saved(folder: &Folder, model: &str) {
         .await
         .expect("there");
     let head = rows
-        .heads(Which::Present)
+        .heads(Which::Present, usize::MAX)
         .await
         .expect("in reach")
         .remove(0);

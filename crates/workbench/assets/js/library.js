@@ -4,6 +4,8 @@ export function start() {
   const box = document.querySelector('input[data-begin]');
   if (!box) return;
   const rows = [...document.querySelectorAll('#products tr')];
+  // Where the library holds more than is listed, Enter asks the server for those of the name.
+  const more = document.querySelector('#products[data-more]') !== null;
   const fresh = document.querySelector('[data-new]');
   const shown = () => rows.filter(row => !row.hidden);
   let on = null;
@@ -20,7 +22,7 @@ export function start() {
     fresh.href = `/?name=${encodeURIComponent(box.value.trim())}`;
     // A name that is there already is opened, any other begins a product.
     const same = rows.find(row => !row.hidden && row.dataset.words?.startsWith(`${words} `));
-    choose(words ? same ?? rows.at(-1) : null);
+    choose(words ? same ?? (more ? null : rows.at(-1)) : null);
   };
   box.addEventListener('input', find);
   box.addEventListener('keydown', event => {

@@ -5,7 +5,7 @@ use crate::ask::find::encoded;
 use crate::frame;
 use crate::guard::Session;
 use crate::server::{Shared, Stop};
-use ::library::{DossierId, Head, Role, Which};
+use ::library::{DossierId, Head, Library, Role, Which};
 use axum::Extension;
 use axum::extract::{Form, Path, Query, State};
 use axum::http::StatusCode;
@@ -24,6 +24,9 @@ pub(crate) struct Asked {
     /// Name of a new product, whose maker is to be asked for.
     name: Option<String>,
 }
+
+/// Products that are listed at once; of the others a part of the name is asked for.
+const SHOWN: usize = 60;
 
 /// One product as listed.
 struct Row {
@@ -47,26 +50,21 @@ pub(crate) async fn page(
 
 async fn listed(bench: &Shared, asked: &Asked, session: &Session) -> Result<Markup, Stop> {
     let library = bench.desk.library();
+    let words = asked.words.as_deref().unwrap_or_default().trim();
+    let (heads, more) = products(library, words).await?;
     let mut rows = Vec::new();
-    for head in library.heads(Which::Present).await? {
+    for head in heads {
         rows.push(row(bench, head).await);
     }
-    let withdrawn = library.heads(Which::Withdrawn).await?;
-    let words = asked.words.as_deref().unwrap_or_default().trim();
-    if !words.is_empty() {
-        let wanted = words.to_lowercase();
-        rows.retain(|row| {
-            let names = format!("{} {}", row.head.name, row.head.maker).to_lowercase();
-            names.contains(&wanted)
-        });
-    }
+    let withdrawn = library.latest(Which::Withdrawn, SHOWN).await?;
+    let out = library.count(Which::Withdrawn).await?;
     let name = asked.name.as_deref().unwrap_or(words).trim();
     Ok(html! {
         @if asked.name.is_some() { (maker_form(name)) } @else { (name_form(words)) }
-        (table(&rows, name))
+        (table(&rows, more, name))
         @if !withdrawn.is_empty() {
             details class="withdrawn" {
-                summary { "Withdrawn (" (withdrawn.len()) ")" }
+                summary { "Withdrawn (" (out) ")" }
                 table {
                     @for head in &withdrawn {
                         tr {
@@ -76,10 +74,32 @@ async fn listed(bench: &Shared, asked: &Asked, session: &Session) -> Result<Mark
                         }
                     }
                 }
+                @if out > withdrawn.len() { p class="quiet" { "and " (out - withdrawn.len()) " withdrawn before" } }
             }
         }
         @if !session.is_named && asked.name.is_none() { (who(session, "/")) }
     })
+}
+
+/// The products changed last whose names hold these words, and how many more do. Only those are examined.
+async fn products(library: &Library, words: &str) -> Result<(Vec<Head>, usize), Stop> {
+    if words.is_empty() {
+        let all = library.count(Which::Present).await?;
+        let heads = library.latest(Which::Present, SHOWN).await?;
+        let more = all.saturating_sub(heads.len());
+        return Ok((heads, more));
+    }
+    let wanted = words.to_lowercase();
+    let mut heads = library.heads(Which::Present).await?;
+    heads.retain(|head| names(head).contains(&wanted));
+    let more = heads.len().saturating_sub(SHOWN);
+    heads.truncate(SHOWN);
+    Ok((heads, more))
+}
+
+/// What a product is found by here.
+fn names(head: &Head) -> String {
+    format!("{} {}", head.name, head.maker).to_lowercase()
 }
 
 fn name_form(words: &str) -> Markup {
@@ -102,15 +122,15 @@ fn maker_form(name: &str) -> Markup {
     }
 }
 
-fn table(rows: &[Row], name: &str) -> Markup {
+fn table(rows: &[Row], more: usize, name: &str) -> Markup {
     html! {
         table class="products" {
             caption class="unseen" { "Products" }
             thead { tr { th scope="col" { "Product" } th scope="col" { "Maker" } th scope="col" { "Opened" }
                 th scope="col" { "Claims" } th scope="col" { span class="unseen" { "Withdraw" } } } }
-            tbody id="products" {
+            tbody id="products" data-more[more > 0] {
                 @for row in rows {
-                    tr data-words=(format!("{} {}", row.head.name, row.head.maker).to_lowercase()) {
+                    tr data-words=(names(&row.head)) {
                         th scope="row" {
                             a href={ "/d/" (row.head.id) "/intake" } { (row.head.name) }
                             @if row.invented { span class="quiet" { " invented, to play with" } }
@@ -120,6 +140,9 @@ fn table(rows: &[Row], name: &str) -> Markup {
                         td class="tally" { (tally(&row.verdicts)) }
                         td { (withdraw_form(&row.head, true)) }
                     }
+                }
+                @if more > 0 {
+                    tr { td colspan="5" class="quiet" { "and " (more) " more, changed before these: write a part of the name" } }
                 }
                 tr class="new" {
                     td colspan="5" {

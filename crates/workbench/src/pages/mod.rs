@@ -208,7 +208,7 @@ pub(crate) async fn context<'a>(
         channel: bench.channel(&view.id),
         takings: app::takings(&view.dossier, &view.findings),
         readiness: app::readiness(&view.dossier, &view.findings),
-        products: library.heads(::library::Which::Present).await?.len(),
+        products: library.count(::library::Which::Present).await?,
         view,
     })
 }

@@ -80,21 +80,26 @@ pub(in crate::rows) const NEW_SORTS: &str = "insert into find_sort (part, maker,
 pub(in crate::rows) const NEW_SORT_WORDS: &str = "insert into find_sort_word (sort, place, word) \
      select distinct $1::bigint, c.place, left(w.word, 200) from (values ('part', $2), ('maker', $3), \
      ('role', $4)) c(place, words) cross join string_to_table(c.words, ' ') w(word) where w.word <> ''";
-pub(in crate::rows) const NEW_SIGHTINGS: &str = "insert into find_sighting (sort, seq) select s.id, $1 \
-     from json_array_elements($2::json) v join find_sort s on md5(s.part) = md5(v.value ->> 0) \
-     and md5(s.maker) = md5(v.value ->> 1) and md5(s.role) = md5(v.value ->> 2)";
+/// Each is looked up by itself here and below: joined, a list would be held against a whole table that grows with the
+/// library.
+pub(in crate::rows) const NEW_SIGHTINGS: &str = "insert into find_sighting (sort, seq) select \
+     (select s.id from find_sort s where md5(s.part) = md5(v.value ->> 0) \
+      and md5(s.maker) = md5(v.value ->> 1) and md5(s.role) = md5(v.value ->> 2)), $1 \
+     from json_array_elements($2::json) v";
 pub(in crate::rows) const NEW_HEADS: &str = "insert into find_head (head) \
      select distinct value ->> 0 from json_array_elements($1::json) on conflict do nothing";
 pub(in crate::rows) const NEW_LINES: &str = "insert into find_line (head, line) \
      select value ->> 0, value ->> 1 from json_array_elements($1::json) on conflict do nothing";
-pub(in crate::rows) const NEW_MARKINGS: &str = "insert into find_marking (line, seq) select l.id, $1 \
-     from json_array_elements($2::json) v join find_line l on l.head = v.value ->> 0 and md5(l.line) = md5(v.value ->> 1)";
+pub(in crate::rows) const NEW_MARKINGS: &str = "insert into find_marking (line, seq) select \
+     (select l.id from find_line l where l.head = v.value ->> 0 and md5(l.line) = md5(v.value ->> 1)), $1 \
+     from json_array_elements($2::json) v";
 pub(in crate::rows) const NEW_FIGURES: &str = "insert into find_figure (kind, low, high, seq) \
      select value ->> 0, (value ->> 1)::bigint, (value ->> 2)::bigint, $1 from json_array_elements($2::json)";
 pub(in crate::rows) const NEW_NAMES: &str = "insert into find_name (name) \
      select value from json_array_elements_text($1::json) on conflict do nothing";
-pub(in crate::rows) const NEW_RESTS: &str = "insert into find_rest (name, seq) select n.id, $1 \
-     from json_array_elements_text($2::json) v join find_name n on md5(n.name) = md5(v.value)";
+pub(in crate::rows) const NEW_RESTS: &str = "insert into find_rest (name, seq) select \
+     (select n.id from find_name n where md5(n.name) = md5(v.value)), $1 \
+     from json_array_elements_text($2::json) v";
 
 /// What undoes the statements above for a dossier's turn, in this order.
 pub(in crate::rows) const OLD_SIGHTINGS: &str = "delete from find_sighting where seq = $1";

@@ -151,10 +151,11 @@ pub(in crate::rows) const PEERS: &str = peers!(
      where true",
     "p.seq desc limit $1"
 );
-/// Those withdrawn are few, so they are taken off what each sort counts.
+/// Those withdrawn are few, so they are taken off what each sort counts; they are gone through, and not the many that
+/// hold a sort.
 pub(in crate::rows) const SUPPLIED: &str = "select n.shown, coalesce(r.shown, '') as role, s.products - \
-     (select count(*) from dossier x join find_dossier d on d.dossier = x.id \
-      join find_sighting g on g.sort = s.id and g.seq = d.seq where x.withdrawn) as products \
+     (select count(*) from dossier x cross join find_dossier d on d.dossier = x.id \
+      cross join find_sighting g on g.sort = s.id and g.seq = d.seq where x.withdrawn = 1) as products \
      from find_sort s cross join find_shown n on n.folded = s.part left join find_shown r on r.folded = s.role \
      where s.maker = $1 and s.part <> '' and s.products > 0 order by s.products desc, s.part, s.role limit $2";
 pub(in crate::rows) const PARTS_BEGUN: &str = "select n.shown from (select distinct part from find_sort \
