@@ -14,7 +14,7 @@ use crate::model::costs::Costs;
 use std::io::{self, Read, Write};
 
 /// Sign of the form; the number changes with the form and with what is made of a catalogue.
-const SIGN: &[u8] = b"underlid index 3\n";
+const SIGN: &[u8] = b"underlid index 4\n";
 /// Values are written and read so many bytes at a time.
 const BLOCK: usize = 1 << 16;
 

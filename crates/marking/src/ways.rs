@@ -23,6 +23,8 @@ const MOST_WORDS: usize = 5;
 /// Characters of a date behind a part number, and the fewest before it.
 const DATE: usize = 4;
 const BEFORE_DATE: usize = 4;
+/// Most characters of a lot behind a top-marking code.
+const LOT: usize = 2;
 
 /// One way to read the lines: this text is the part number, the rest something else.
 #[derive(Debug, Clone)]
@@ -221,16 +223,22 @@ impl Ways {
         small: Option<bool>,
         costs: &Costs,
     ) {
-        let Some((Glyph::Read(_), before)) = own.line.glyphs.split_last() else {
-            return;
-        };
-        let mut query = Query::default();
-        query.set(before.iter(), costs);
-        let whole = own.whole.len() == query.len() + 1;
-        if whole && query.len() > 1 && codes::share(&query, small, costs).is_some() {
-            self.add(line, query, place + costs.table().codes.lot_letter);
-            if let Some(way) = self.ways.last_mut() {
-                way.only_code = true;
+        // A letter alone, or with a digit or letter behind it.
+        for more in 1..=LOT {
+            let Some(at) = own.line.glyphs.len().checked_sub(more) else {
+                return;
+            };
+            let (before, lot) = own.line.glyphs.split_at(at);
+            let mut query = Query::default();
+            query.set(before.iter(), costs);
+            let read = lot.iter().all(|glyph| matches!(glyph, Glyph::Read(_)));
+            let whole = read && own.whole.len() == query.len() + more;
+            if whole && query.len() > 1 && codes::share(&query, small, costs).is_some() {
+                let price = costs.table().codes.lot_letter * more as f64;
+                self.add(line, query, place + price);
+                if let Some(way) = self.ways.last_mut() {
+                    way.only_code = true;
+                }
             }
         }
     }

@@ -400,15 +400,21 @@ impl Costs {
     }
 }
 
-/// Rows of keys, ISO/IEC 9995 as it is laid out for English.
+/// Rows of keys, ISO/IEC 9995 as it is laid out for English; each row stands half a key to the right of the one
+/// above it.
 const KEYS: [&str; 4] = ["1234567890", "QWERTYUIOP", "ASDFGHJKL", "ZXCVBNM"];
 
-/// Symbols whose keys are beside each other in a row.
+/// Symbols whose keys touch: beside each other in a row, and above and below between two rows.
 fn keys_beside() -> impl Iterator<Item = (Symbol, Symbol)> {
-    let rows = KEYS
+    let row = KEYS
         .iter()
         .flat_map(|row| row.chars().zip(row.chars().skip(1)));
-    rows.filter_map(|(a, b)| Some((symbol(a)?, symbol(b)?)))
+    let below = KEYS.iter().zip(&KEYS[1..]).flat_map(|(above, below)| {
+        let left = above.chars().zip(below.chars());
+        left.chain(above.chars().skip(1).zip(below.chars()))
+    });
+    row.chain(below)
+        .filter_map(|(a, b)| Some((symbol(a)?, symbol(b)?)))
 }
 
 /// Writes the key of one direction: true character, `>`, character seen.
@@ -518,7 +524,7 @@ mod tests {
         assert_eq!(at('8', 'W'), costs.other);
         assert!(at('8', '0') < at('Q', 'W'));
         // Keys beside each other that do not look alike.
-        assert_eq!(at('Q', 'W'), 6500);
+        assert_eq!((at('Q', 'W'), at('Z', 'S')), (7000, 7000));
         assert_eq!(at('8', '8'), 0);
     }
 

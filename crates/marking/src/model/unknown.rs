@@ -5,11 +5,12 @@
 //! A character model of order two with Witten-Bell interpolation: the trigram is smoothed by the
 //! bigram, the bigram by the character classes (digit, letter, other: which class follows two
 //! classes, and how frequent the symbol is in its class), so that a sequence never met still has a
-//! probability.
+//! probability. What cannot be read is summed over: behind it the bigram goes on from every symbol that
+//! may stand there, so that a text costs what its length says, too.
 //! Source: I. H. Witten, T. C. Bell, "The zero-frequency problem", IEEE Transactions on Information
 //! Theory 37 (1991) 1085, method C.
 
-use crate::model::costs::{MilliNat, milli};
+use crate::model::costs::{MilliNat, milli, nats};
 use crate::model::query::{Query, Spot};
 use crate::stored::{StoredError, put, take_exactly};
 use crate::symbol::{PLAIN, Symbol, is_digit, is_letter};
@@ -27,8 +28,40 @@ const KINDS: usize = 4;
 pub(crate) struct Unknown {
     /// By the symbol before last, the last one and the next, flattened.
     next: Vec<MilliNat>,
-    /// The next symbol after something unreadable.
+    /// By the last symbol and the next, flattened.
+    after_one: Vec<MilliNat>,
+    /// A symbol of which nothing is known before.
     alone: Vec<MilliNat>,
+    /// Probabilities of `after_one`.
+    shares_after_one: Vec<f64>,
+}
+
+/// What is known of the symbols before the next.
+enum Before {
+    /// The last two.
+    Pair(usize, usize),
+    /// The last: the probability of each.
+    Last([f64; SIZE]),
+    /// Nothing: something is rubbed away.
+    Gap,
+}
+
+impl Before {
+    fn one(symbol: usize) -> Self {
+        Self::Last(std::array::from_fn(|c| f64::from(u8::from(c == symbol))))
+    }
+
+    /// After one more symbol.
+    fn and(&self, symbol: usize) -> Self {
+        match self {
+            Self::Pair(_, b) => Self::Pair(*b, symbol),
+            Self::Last(share) => match share.iter().position(|p| *p == 1.0) {
+                Some(b) => Self::Pair(b, symbol),
+                None => Self::one(symbol),
+            },
+            Self::Gap => Self::one(symbol),
+        }
+    }
 }
 
 fn place(s: Symbol) -> usize {
@@ -84,10 +117,21 @@ impl Unknown {
             (kinds[from + kind(c)] + 1.0) / (total + 4.0) * within(c)
         };
         let total: f64 = one.iter().sum();
+        let after_kind = |b: usize, c: usize| {
+            let count = |a: usize, k: usize| kinds[(a * KINDS + kind(b)) * KINDS + k];
+            let of = |k: usize| (0..KINDS).map(|a| count(a, k)).sum::<f64>();
+            let total: f64 = (0..KINDS).map(of).sum();
+            (of(kind(c)) + 1.0) / (total + 4.0) * within(c)
+        };
         let mut next = vec![0; SIZE * SIZE * SIZE];
+        let mut after_one = vec![0; SIZE * SIZE];
         for b in 0..SIZE {
             let row = &two[b * SIZE..(b + 1) * SIZE];
             let (n2, t2) = mass(row.iter().copied());
+            for c in 0..SIZE {
+                let p = (row[c] + t2 * after_kind(b, c)) / (n2 + t2);
+                after_one[b * SIZE + c] = milli(-p.ln());
+            }
             for a in 0..SIZE {
                 let row3 = &three[at(a, b, 0)..at(a, b, 0) + SIZE];
                 let (n3, t3) = mass(row3.iter().map(|n| f64::from(*n)));
@@ -102,22 +146,33 @@ impl Unknown {
         let alone = (0..SIZE)
             .map(|c| milli(-((one[c] + 1.0) / (total + 38.0)).ln()))
             .collect();
-        Self { next, alone }
+        Self::of_prices(next, after_one, alone)
+    }
+
+    fn of_prices(next: Vec<MilliNat>, after_one: Vec<MilliNat>, alone: Vec<MilliNat>) -> Self {
+        let shares_after_one = after_one.iter().map(|price| share(*price)).collect();
+        Self {
+            next,
+            after_one,
+            alone,
+            shares_after_one,
+        }
     }
 
     /// Writes the model.
     pub(crate) fn put(&self, to: &mut dyn Write) -> io::Result<()> {
         put(to, &self.next)?;
+        put(to, &self.after_one)?;
         put(to, &self.alone)
     }
 
     /// Reads the model.
     pub(crate) fn take(from: &mut dyn Read) -> Result<Self, StoredError> {
         let what = "prices of characters";
-        Ok(Self {
-            next: take_exactly(from, SIZE * SIZE * SIZE, what)?,
-            alone: take_exactly(from, SIZE, what)?,
-        })
+        let next = take_exactly(from, SIZE * SIZE * SIZE, what)?;
+        let after_one = take_exactly(from, SIZE * SIZE, what)?;
+        let alone = take_exactly(from, SIZE, what)?;
+        Ok(Self::of_prices(next, after_one, alone))
     }
 
     /// Price, in nats, of one of some symbols at a place of a name, given the two before and after it,
@@ -144,44 +199,67 @@ impl Unknown {
 
     /// Price of a text as an unknown part number; an end with a gap costs nothing.
     pub(crate) fn price(&self, query: &Query) -> MilliNat {
-        let mut before = if query.gap_before {
-            None
-        } else {
-            Some((END, END))
+        let mut before = match query.gap_before {
+            true => Before::Gap,
+            false => Before::Pair(END, END),
         };
         let mut sum: MilliNat = 0;
         for (i, spot) in query.spots.iter().enumerate() {
             if query.gaps_inside.contains(&i) {
-                before = None;
+                before = Before::Gap;
             }
-            let price = |c: usize| match before {
-                Some((a, b)) => self.next[(a * SIZE + b) * SIZE + c],
-                None => self.alone[c],
-            };
-            match spot {
-                Spot::Read(s) => {
-                    let c = place(*s);
-                    sum = sum.saturating_add(price(c));
-                    before = Some((before.map_or(OTHER, |(_, b)| b), c));
-                }
-                Spot::Any => before = None,
+            let price;
+            (price, before) = match spot {
+                Spot::Read(s) => (self.after(&before, place(*s)), before.and(place(*s))),
+                Spot::Any if matches!(before, Before::Gap) => (0, Before::Gap),
+                Spot::Any => self.any_of(&before, 0..END),
                 Spot::OneOf(choices) => {
-                    let p: f64 = choices
-                        .iter()
-                        .map(|s| (-f64::from(price(place(*s))) / 1000.0).exp())
-                        .sum();
+                    let (price, last) = self.any_of(&before, choices.iter().map(|s| place(*s)));
                     #[allow(clippy::cast_precision_loss, reason = "a handful of choices")]
-                    let mean = p / choices.len().max(1) as f64;
-                    sum = sum.saturating_add(milli(-mean.ln()));
-                    before = None;
+                    let which = milli((choices.len().max(1) as f64).ln());
+                    (price.saturating_add(which), last)
                 }
-            }
+            };
+            sum = sum.saturating_add(price);
         }
-        if let (Some((a, b)), false) = (before, query.gap_after) {
-            sum = sum.saturating_add(self.next[(a * SIZE + b) * SIZE + END]);
+        match before {
+            Before::Gap => sum,
+            _ if query.gap_after => sum,
+            _ => sum.saturating_add(self.after(&before, END)),
         }
-        sum
     }
+
+    /// Price of the next symbol.
+    fn after(&self, before: &Before, c: usize) -> MilliNat {
+        match before {
+            Before::Pair(a, b) => self.next[(a * SIZE + b) * SIZE + c],
+            Before::Last(last) => {
+                let p: f64 = last
+                    .iter()
+                    .zip(self.shares_after_one.iter().skip(c).step_by(SIZE))
+                    .map(|(b, next)| b * next)
+                    .sum();
+                milli(-p.ln())
+            }
+            Before::Gap => self.alone[c],
+        }
+    }
+
+    /// Price of the next symbol being one of some, and what is known then.
+    fn any_of(&self, before: &Before, of: impl Iterator<Item = usize>) -> (MilliNat, Before) {
+        let mut last = [0.0; SIZE];
+        for c in of {
+            last[c] = share(self.after(before, c));
+        }
+        let sum: f64 = last.iter().sum();
+        last.iter_mut().for_each(|p| *p /= sum);
+        (milli(-sum.ln()), Before::Last(last))
+    }
+}
+
+/// Probability of a price.
+fn share(price: MilliNat) -> f64 {
+    (-nats(price)).exp()
 }
 
 /// Sum and number of different followers, at least one.
@@ -195,16 +273,42 @@ fn mass(counts: impl Iterator<Item = f64>) -> (f64, f64) {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::model::costs::Costs;
     use crate::symbol::EncodedName;
 
     #[test]
     fn probabilities_of_the_next_symbol_sum_to_one() {
         let names = ["ZUC30", "ZUC7702", "TH310", "OVP135"].map(|n| EncodedName::of(n).symbols);
         let model = Unknown::new(names.iter().map(Vec::as_slice));
-        for row in model.next.chunks(SIZE).chain([&model.alone[..]]) {
+        let rows = model.next.chunks(SIZE).chain(model.after_one.chunks(SIZE));
+        for row in rows.chain([&model.alone[..]]) {
             let sum: f64 = row.iter().map(|c| (-f64::from(*c) / 1000.0).exp()).sum();
             // Prices are rounded to thousandths.
             assert!((sum - 1.0).abs() < 1e-3, "{sum}");
         }
+    }
+
+    #[test]
+    fn what_cannot_be_read_is_the_sum_of_what_may_stand_there() {
+        use crate::symbol::shown;
+        use record::marking::Seen;
+        let names = ["ZUC30", "ZUC7702", "TH310", "OVP135", "ZUD-71"];
+        let names = names.map(|n| EncodedName::of(n).symbols);
+        let model = Unknown::new(names.iter().map(Vec::as_slice));
+        let price = |text: &str| {
+            let mut query = Query::default();
+            let seen = Seen::parse(text).unwrap();
+            query.set(seen.lines[0].glyphs.iter(), &Costs::default());
+            share(model.price(&query))
+        };
+        // At the end the sum is over the next symbol alone; what has the others' place stays out of the text.
+        let all: f64 = (0..PLAIN)
+            .filter_map(|s| Symbol::try_from(s).ok())
+            .map(|s| price(&format!("ZUC7{}~", shown(s))))
+            .sum();
+        let any = price("ZUC7?~");
+        assert!(any >= all && any - all < 0.05 * any, "{any} {all}");
+        // A name seldom ends right behind its first two letters.
+        assert!(price("ZU?~") > 3.0 * price("ZU?"));
     }
 }
