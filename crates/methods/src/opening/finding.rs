@@ -134,7 +134,7 @@ fn sequence(opening: &Opening<'_, '_>) -> Result<Finding, Cancelled> {
                 "each can be undone, some with new material".to_string()
             }
             0 if done().any(|s| s.undo == Undo::Unknown) => {
-                "not of each it is known whether it can be undone".to_string()
+                "whether each can be undone is not recorded".to_string()
             }
             0 => "each can be undone".to_string(),
             n => format!("{} be undone", spelt_of(n, "cannot", "cannot")),

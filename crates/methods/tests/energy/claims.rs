@@ -330,7 +330,7 @@ fn an_input_rating_is_held_against_label_and_maxima() {
         FAILS,
     );
     assert!(
-        found.sentence.contains("the charger U1 stands 7 V"),
+        found.sentence.contains("the charger U1 withstands 7 V"),
         "{}",
         found.sentence
     );

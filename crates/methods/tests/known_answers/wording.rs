@@ -41,7 +41,7 @@ const FORBIDDEN: [(&str, &str); 46] = [
     ("The on the", "The print on the"),
     ("in mode ", "on low light"),
     (" binds", "limits it"),
-    ("absolute maxim", "stands 20 V"),
+    ("absolute maxim", "withstands 20 V"),
     ("head-room", "is 4.5 times what it takes"),
     ("sibling", "is 4.5 times what it takes"),
     ("constant-voltage tail", "the slow end of a charge"),
