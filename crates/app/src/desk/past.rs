@@ -12,7 +12,6 @@ use jiff::Timestamp;
 use library::{DossierId, EditList, ListState, Person, Submission, Taken};
 use record::{Edit, Place, Position};
 use serde_json::{Map, Value, json};
-use std::path::Path;
 
 /// A part that a text speaks of.
 #[derive(Debug, Clone, PartialEq)]

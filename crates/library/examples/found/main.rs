@@ -38,6 +38,9 @@ const QUESTIONS: u64 = 100;
 /// Dossiers of one transaction.
 const AT_ONCE: u64 = 2000;
 
+/// The same in PostgreSQL, where every change of one row within a transaction leaves a version that is passed over.
+const AT_ONCE_TEAM: u64 = 50;
+
 async fn make(library: &Library, dossiers: u64) {
     let begun = Instant::now();
     let by = Person::from("generator");
@@ -64,10 +67,14 @@ async fn make(library: &Library, dossiers: u64) {
     );
 }
 
-async fn fill(rows: &Rows, dossiers: u64) {
+async fn fill(rows: &Rows, place: &str, dossiers: u64) {
+    let at_once = match place.starts_with("postgres") {
+        true => AT_ONCE_TEAM,
+        false => AT_ONCE,
+    };
     let begun = Instant::now();
-    for first in (0..dossiers).step_by(AT_ONCE as usize) {
-        let numbers = first..(first + AT_ONCE).min(dossiers);
+    for first in (0..dossiers).step_by(at_once as usize) {
+        let numbers = first..(first + at_once).min(dossiers);
         let all: Vec<_> = numbers
             .map(|number| {
                 let indexed = indexed(number);
@@ -293,7 +300,7 @@ async fn main() {
     let library = Library::of(Arc::new(kept.clone()), objects);
     match (*what, csv) {
         ("make", []) => make(&library, dossiers).await,
-        ("fill", []) => fill(&kept, dossiers).await,
+        ("fill", []) => fill(&kept, place, dossiers).await,
         ("ask", []) => ask(&library, place, dossiers).await,
         ("rows", [csv]) => rows(&library, dossiers, Path::new(csv)).await,
         _ => panic!("it makes, fills, asks or tells rows"),
