@@ -378,7 +378,7 @@ mod tests {
         costs_nats("ZUC7702QR", "ZUC7702", 6.2 + 2.0 * 2.3);
         costs_nats("ZUC702", "ZUC7702", 7.0);
         costs_nats("ZUC7W702", "ZUC7702", 9.0);
-        costs_nats("ZUC7W02", "ZUC7702", 9.0);
+        costs_nats("ZUC7W02", "ZUC7702", 8.0);
         costs_nats("ZUC7~", "ZUC7702", 3.0 * 0.3);
         costs_nats("ZUC7702~", "ZUC7702", 1.5);
         costs_nats("Z?C77?2", "ZUC7702", 0.0);

@@ -41,14 +41,15 @@ enum Before {
     /// The last two.
     Pair(usize, usize),
     /// The last: the probability of each.
-    Last([f64; SIZE]),
+    Last(Box<[f64; SIZE]>),
     /// Nothing: something is rubbed away.
     Gap,
 }
 
 impl Before {
     fn one(symbol: usize) -> Self {
-        Self::Last(std::array::from_fn(|c| f64::from(u8::from(c == symbol))))
+        let share = std::array::from_fn(|c| f64::from(u8::from(c == symbol)));
+        Self::Last(Box::new(share))
     }
 
     /// After one more symbol.
@@ -253,7 +254,7 @@ impl Unknown {
         }
         let sum: f64 = last.iter().sum();
         last.iter_mut().for_each(|p| *p /= sum);
-        (milli(-sum.ln()), Before::Last(last))
+        (milli(-sum.ln()), Before::Last(Box::new(last)))
     }
 }
 
