@@ -14,7 +14,8 @@ async fn the_front_page_lists_the_latest_and_finds_the_others_by_name() {
     let begun: Timestamp = "2026-11-28T12:00:00Z".parse().unwrap();
     for number in 1..=70_i64 {
         let text = format!(
-            "format = 1\n\n[product]\nname = \"Vellit {number:02}\"\nmaker = \"Brimo\"\nopened = 2026-03-01\n"
+            "format = 1\n\n[product]\nname = \"Vellit {number:02}\"\nmaker = \"Brimo\"\nopened = 2026-03-01\n\n\
+             [[items]]\nid = \"product\"\nname = \"the product\"\nkind = \"product\"\n"
         );
         let by = Person::from("A.");
         let at = begun + number.seconds();

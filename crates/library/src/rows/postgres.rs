@@ -8,7 +8,9 @@ use super::{Rows, find, unmigrated};
 use crate::LibraryError;
 use futures::TryStreamExt as _;
 use sqlx::postgres::{PgConnectOptions, PgPoolOptions, PgRow};
-use sqlx::{Column as _, PgPool, Row as _, SqlitePool, TypeInfo as _, ValueRef as _};
+use sqlx::{
+    Column as _, Executor as _, PgPool, Row as _, SqlitePool, TypeInfo as _, ValueRef as _,
+};
 use std::path::Path;
 use std::time::Duration;
 
@@ -17,6 +19,11 @@ const CONNECTIONS: u32 = 16;
 
 /// How long a server that is being started again is waited for.
 const PATIENCE: Duration = Duration::from_secs(5);
+
+/// The server is not to compile statements first: it takes a question for dearer than it is, since it cannot know how long
+/// a list is, and compiles for half a second what then takes milliseconds. Said behind the connection and not with it,
+/// since what stands between may not pass such words on.
+const NOT_COMPILED: &str = "set jit = off";
 
 /// What a server must say of itself, and why.
 const PROMISES: [(&str, &str, &str); 4] = [
@@ -42,6 +49,12 @@ impl Rows {
         let pool = PgPoolOptions::new()
             .max_connections(CONNECTIONS)
             .acquire_timeout(PATIENCE)
+            .after_connect(|connection, _| {
+                Box::pin(async move {
+                    connection.execute(NOT_COMPILED).await?;
+                    Ok(())
+                })
+            })
             .connect_with(options)
             .await?;
         Ok(Self {
