@@ -85,7 +85,7 @@ fn disclosure(dossier: &Dossier) -> Vec<Gap> {
     let mut need = |there: bool, about, message: &str, key: &str, example: &str| {
         if !there {
             let remedy =
-                format!("underlid set product.disclosure.{key} \"{example}\", or whatever is true");
+                format!("set `product.disclosure.{key}` to \"{example}\", or whatever is true");
             gaps.push(gap(about, Place::product(), message, remedy));
         }
     };
@@ -138,8 +138,7 @@ fn pictures(dossier: &Dossier) -> Vec<Gap> {
     }
     if !dossier.photos.iter().any(|photo| photo.hero) {
         let message = "No photograph is marked to open the report.";
-        let remedy =
-            "underlid set photos.ID.hero true, with the id of the one that shows the product";
+        let remedy = "set `photos.ID.hero` to true, with the id of the one that shows the product";
         gaps.push(gap("hero", Place::product(), message, remedy));
     }
     gaps

@@ -45,7 +45,7 @@ pub(super) fn put(
         if private.withheld_from(&log.file).is_some() {
             let ending = Path::new(&log.file).extension().unwrap_or_default();
             let named = Path::new(&log.id).with_extension(ending);
-            log.file = named.display().to_string();
+            log.file = named.to_string_lossy().into_owned();
         }
         let path = format!("logs/{}", log.file);
         if files.iter().all(|other| other.path != path) {
