@@ -142,7 +142,7 @@ fn up_to_is_kept_by_one_band_and_not_beyond_it() {
         finding.sentence
     );
     assert!(
-        finding.sentence.contains("largest third octave"),
+        finding.sentence.contains("third octave it damps most"),
         "{}",
         finding.sentence
     );
