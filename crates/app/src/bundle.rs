@@ -96,10 +96,8 @@ pub(crate) fn make(
     let recorded = logs::put(folder, &mut public, private, &mut files, watch)?;
     for recording in &public.recordings {
         let path = format!("recordings/{}", recording.file);
-        if let Ok(bytes) = opener::read_inside(folder, &path, limits::RECORDING)
-            && files.iter().all(|other: &OutputFile| other.path != path)
-        {
-            files.push(file(&path, bytes));
+        if let Ok(bytes) = opener::read_inside(folder, &path, limits::RECORDING) {
+            add_once(&mut files, &path, bytes);
         }
     }
     let text = public.to_toml();
@@ -200,6 +198,13 @@ fn times(times: &Times) -> String {
     match times.is_empty() {
         true => String::new(),
         false => repair::times::write(times.rows()),
+    }
+}
+
+/// Adds a file that several entries may name.
+fn add_once(files: &mut Vec<OutputFile>, path: &str, bytes: Vec<u8>) {
+    if files.iter().all(|other| other.path != path) {
+        files.push(file(path, bytes));
     }
 }
 

@@ -6,7 +6,7 @@ use app::desk::{Decision, Desk};
 use app::past::{PastOptions, Taking, past, read_list, take, write_list};
 use app::{Kind, Unwatched};
 use jiff::Timestamp;
-use library::{Library, Person, Which};
+use library::{DossierId, Library, Person, Which};
 use std::fs;
 use std::path::{Path, PathBuf};
 use tempfile::TempDir;
@@ -174,9 +174,8 @@ async fn what_a_list_accepts_becomes_part_and_catalogue_entry_with_its_sentence(
     }
 }
 
-#[tokio::test(flavor = "multi_thread")]
-async fn a_decision_is_taken_back_and_remembered() {
-    let library = Library::in_memory();
+/// A product with one text published before.
+async fn lumo(library: &Library, by: &Person) -> DossierId {
     let mut facts = serde_json::Map::new();
     for (key, words) in [
         ("name", "Lumo 2"),
@@ -186,9 +185,15 @@ async fn a_decision_is_taken_back_and_remembered() {
         facts.insert(key.into(), words.into());
     }
     let text = app::new_text(&facts).unwrap();
-    let by = Person::from("A.");
     let files = vec![("past/lumo.txt".to_string(), SENTENCE.into())];
-    let id = library.create(&text, files, &by, AT).await.unwrap();
+    library.create(&text, files, by, AT).await.unwrap()
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_decision_is_taken_back_and_remembered() {
+    let library = Library::in_memory();
+    let by = Person::from("A.");
+    let id = lumo(&library, &by).await;
     let desk = Desk::at(library, Vec::new());
     let decide = |part: &str, accepted| Decision {
         part: part.into(),
@@ -233,17 +238,7 @@ async fn a_text_is_read_once_for_the_same_known_parts() {
     let at = TempDir::new().unwrap();
     let library = Library::open(at.path()).await.unwrap();
     let by = Person::from("A.");
-    let mut facts = serde_json::Map::new();
-    for (key, words) in [
-        ("name", "Lumo 2"),
-        ("maker", "Brimo"),
-        ("opened", "2026-03-01"),
-    ] {
-        facts.insert(key.into(), words.into());
-    }
-    let text = app::new_text(&facts).unwrap();
-    let files = vec![("past/lumo.txt".to_string(), SENTENCE.into())];
-    let id = library.create(&text, files, &by, AT).await.unwrap();
+    let id = lumo(&library, &by).await;
     let desk = Desk::at(library, Vec::new());
     let first = desk.past(&id).await.unwrap();
     assert_eq!(first[0].parts.as_ref().unwrap()[0].proposal.part, "RKT2104");

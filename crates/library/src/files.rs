@@ -54,6 +54,15 @@ pub(crate) fn key(sha256: &str) -> Key {
 #[derive(Debug, Clone, Default)]
 pub struct Held(pub Vec<FileEntry>);
 
+impl Held {
+    /// Returns the files below a folder, each with its path from there.
+    pub fn below<'a>(&'a self, folder: &'a str) -> impl Iterator<Item = (&'a str, &'a FileEntry)> {
+        let rest = move |path: &'a str| path.strip_prefix(folder)?.strip_prefix('/');
+        let files = self.0.iter();
+        files.filter_map(move |file| Some((rest(&file.path)?, file)))
+    }
+}
+
 impl Files for Held {
     fn look(&self, path: &str) -> PathState {
         match self.0.iter().find(|file| file.path == path) {
@@ -69,10 +78,8 @@ impl Files for Held {
     }
 
     fn names(&self, folder: &str) -> Vec<String> {
-        let inside = |file: &FileEntry| {
-            let rest = file.path.strip_prefix(folder)?.strip_prefix('/')?;
-            (!rest.contains('/')).then(|| rest.to_string())
-        };
-        self.0.iter().filter_map(inside).collect()
+        let below = self.below(folder).map(|(name, _)| name);
+        let inside = below.filter(|name| !name.contains('/'));
+        inside.map(str::to_string).collect()
     }
 }

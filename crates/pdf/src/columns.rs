@@ -61,11 +61,8 @@ pub(super) fn setting(
     rows: &[Vec<impl AsRef<str>>],
     seen: bool,
 ) -> Setting {
-    let Needs { longest, least } = needs(headings, rows);
-    // Two letters of gap between columns.
-    let gaps = 2 * headings.len();
-    let natural: usize = longest.iter().sum::<usize>() + gaps;
-    let needed: usize = least.iter().sum::<usize>() + gaps;
+    let needs = needs(headings, rows);
+    let (natural, needed) = (needs.natural(), needs.needed());
     let landscape = needed > LINE * 5 / 4 || headings.len() > 9;
     let line = if landscape { LINE * 3 / 2 } else { LINE };
     let size_pt = if natural <= line {
@@ -78,14 +75,7 @@ pub(super) fn setting(
         6.0
     };
     Setting {
-        widths: match natural <= line {
-            true => vec![Width::Natural; longest.len()],
-            false => widths(
-                &longest,
-                &least,
-                line.saturating_sub(gaps + if seen { SEEN } else { 0 }),
-            ),
-        },
+        widths: needs.widths(line, seen),
         size_pt,
         landscape,
         wide: true,
@@ -98,22 +88,13 @@ pub(super) fn small(
     rows: &[Vec<impl AsRef<str>>],
     seen: bool,
 ) -> Setting {
-    let Needs { longest, least } = needs(headings, rows);
-    let gaps = 2 * headings.len();
-    let natural: usize = longest.iter().sum::<usize>() + gaps;
-    let needed: usize = least.iter().sum::<usize>() + gaps;
+    let needs = needs(headings, rows);
+    let (natural, needed) = (needs.natural(), needs.needed());
     // Texts that would run over many lines of a column stand better on the whole line.
     let wide = needed > COLUMN || headings.len() > 6 || natural > 4 * COLUMN;
     let line = if wide { WHOLE } else { COLUMN };
     Setting {
-        widths: match natural <= line {
-            true => vec![Width::Natural; longest.len()],
-            false => widths(
-                &longest,
-                &least,
-                line.saturating_sub(gaps + if seen { SEEN } else { 0 }),
-            ),
-        },
+        widths: needs.widths(line, seen),
         size_pt: if needed <= line { 6.3 } else { 5.6 },
         landscape: needed > WHOLE * 9 / 8,
         wide,
@@ -124,6 +105,32 @@ pub(super) fn small(
 struct Needs {
     longest: Vec<usize>,
     least: Vec<usize>,
+}
+
+impl Needs {
+    /// Two letters of gap between columns.
+    fn gaps(&self) -> usize {
+        2 * self.longest.len()
+    }
+
+    /// Letters of a line on which nothing is broken.
+    fn natural(&self) -> usize {
+        self.longest.iter().sum::<usize>() + self.gaps()
+    }
+
+    /// Letters of a line on which no word is broken.
+    fn needed(&self) -> usize {
+        self.least.iter().sum::<usize>() + self.gaps()
+    }
+
+    /// The width of each column on a line of so many letters.
+    fn widths(&self, line: usize, seen: bool) -> Vec<Width> {
+        if self.natural() <= line {
+            return vec![Width::Natural; self.longest.len()];
+        }
+        let taken = self.gaps() + if seen { SEEN } else { 0 };
+        widths(&self.longest, &self.least, line.saturating_sub(taken))
+    }
 }
 
 fn needs(headings: &[impl AsRef<str>], rows: &[Vec<impl AsRef<str>>]) -> Needs {

@@ -3,7 +3,7 @@
 //! In: the folder, the record as it may be published. Out: the files, and what the methods take from them: the same that
 //! a reader works with. Not here: which texts are private (`record`).
 
-use super::file;
+use super::add_once;
 use crate::recorded::{is_workbook, read};
 use crate::{Problem, Watch, shown};
 use catalogue::Table;
@@ -47,10 +47,7 @@ pub(super) fn put(
             let named = Path::new(&log.id).with_extension(ending);
             log.file = named.to_string_lossy().into_owned();
         }
-        let path = format!("logs/{}", log.file);
-        if files.iter().all(|other| other.path != path) {
-            files.push(file(&path, bytes));
-        }
+        add_once(files, &format!("logs/{}", log.file), bytes);
     }
     Ok(recorded)
 }

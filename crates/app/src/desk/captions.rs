@@ -28,15 +28,10 @@ impl Desk {
     pub async fn captions(&self, id: &DossierId) -> Result<Vec<SeenFilm>, Problem> {
         let view = self.view(id).await?;
         let mut files = Vec::new();
-        for entry in &view.files.0 {
-            let name = entry
-                .path
-                .strip_prefix(FOLDER)
-                .and_then(|n| n.strip_prefix('/'));
-            if let Some(name) = name.filter(|n| Format::of_name(n).is_some()) {
-                let bytes = self.library.bytes(&view.id, &entry.path).await?;
-                files.push((name.to_string(), bytes));
-            }
+        let there = view.files.below(FOLDER);
+        for (name, entry) in there.filter(|(name, _)| Format::of_name(name).is_some()) {
+            let bytes = self.library.bytes(&view.id, &entry.path).await?;
+            files.push((name.to_string(), bytes));
         }
         if files.is_empty() {
             return Ok(Vec::new());

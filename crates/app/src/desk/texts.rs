@@ -30,14 +30,8 @@ impl Desk {
     pub(super) async fn spoken(&self, view: &View) -> Result<Vec<(String, Spoken)>, Problem> {
         let mut texts = Vec::new();
         let mut unread = Vec::new();
-        for entry in &view.files.0 {
-            let name = entry
-                .path
-                .strip_prefix(FOLDER)
-                .and_then(|n| n.strip_prefix('/'));
-            let Some(name) = name.filter(|name| Format::of_name(name).is_some()) else {
-                continue;
-            };
+        let there = view.files.below(FOLDER);
+        for (name, entry) in there.filter(|(name, _)| Format::of_name(name).is_some()) {
             let key = (name.to_string(), entry.sha256.clone());
             let kept = lock(&self.texts).get(&key).cloned();
             match kept.filter(|(of, _)| std::ptr::eq(of.as_ptr(), Arc::as_ptr(&view.known))) {

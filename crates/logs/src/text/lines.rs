@@ -4,6 +4,7 @@
 //! kept, so memory stays bounded for a file without line ends. Not here: cells.
 
 use encoding_rs::WINDOWS_1252;
+use std::borrow::Cow;
 use std::io::{self, BufRead, BufReader, Read};
 
 /// Longest line that is kept, in bytes.
@@ -106,17 +107,9 @@ impl<R: Read> Lines<R> {
         if !ended && !self.line.trim_ascii().is_empty() {
             return Ok(Line::Cut);
         }
-        match std::str::from_utf8(&self.line) {
-            Ok(text) => {
-                into.push_str(text);
-                Ok(Line::Text)
-            }
-            Err(_) => {
-                let (text, _) = WINDOWS_1252.decode_without_bom_handling(&self.line);
-                into.push_str(&text);
-                Ok(Line::Latin)
-            }
-        }
+        let (text, is_utf8) = text_of(&self.line);
+        into.push_str(&text);
+        Ok(if is_utf8 { Line::Text } else { Line::Latin })
     }
 
     /// A carriage return ends lines where there is no line feed at the beginning of the file.
@@ -132,5 +125,13 @@ impl<R: Read> Lines<R> {
         };
         self.end = Some(end);
         Ok(end)
+    }
+}
+
+/// Returns a line as text, and whether it is UTF-8; what is not is Windows-1252.
+pub(super) fn text_of(line: &[u8]) -> (Cow<'_, str>, bool) {
+    match std::str::from_utf8(line) {
+        Ok(text) => (Cow::Borrowed(text), true),
+        Err(_) => (WINDOWS_1252.decode_without_bom_handling(line).0, false),
     }
 }

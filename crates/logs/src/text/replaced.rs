@@ -4,10 +4,10 @@
 //! Not here: which words (the caller knows).
 
 use super::decode::Decoded;
+use super::lines::text_of;
 use crate::error::{Fault, LogError};
 use crate::mapping::Decimal;
 use crate::number;
-use encoding_rs::WINDOWS_1252;
 use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::io::Read;
@@ -34,20 +34,21 @@ pub fn replaced(
         what: format!("reading stopped: {error}"),
         remedy: "copy the file from the meter again".into(),
     })?;
-    let lines: Vec<Cow<'_, str>> = bytes
+    let lines: Vec<(Cow<'_, str>, Option<Shape>)> = bytes
         .split_inclusive(|byte| matches!(byte, b'\n' | b'\r'))
-        .map(|line| match std::str::from_utf8(line) {
-            Ok(text) => Cow::Borrowed(text),
-            Err(_) => WINDOWS_1252.decode_without_bom_handling(line).0,
+        .map(|line| {
+            let (text, _) = text_of(line);
+            let shape = shape(&text);
+            (text, shape)
         })
         .collect();
-    let samples = commonest(lines.iter().filter_map(|line| shape(line)));
+    let samples = commonest(lines.iter().filter_map(|(_, shape)| *shape));
     let mut out = String::with_capacity(bytes.len());
     let mut changed = false;
-    for line in &lines {
-        let text = match shape(line) {
-            Some(shape) if Some(shape) == samples => sample_replaced(line, &instead),
-            _ => instead(line),
+    for (line, shape) in &lines {
+        let text = match shape.is_some() && *shape == samples {
+            true => sample_replaced(line, &instead),
+            false => instead(line),
         };
         changed |= text.is_some();
         out.push_str(text.as_deref().unwrap_or(line));

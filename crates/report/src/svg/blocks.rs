@@ -5,6 +5,7 @@
 
 use super::canvas::{Canvas, Held, InkClass, Stroke, Type, number, width_of, wrapped};
 use super::layout::{Layout, Piece, Rect, Wire, packed};
+use std::borrow::Cow;
 
 const BOX: f64 = 186.0;
 const PAD: f64 = 8.0;
@@ -81,43 +82,28 @@ pub(crate) struct Diagram {
 impl Diagram {
     /// Returns the drawing.
     pub(crate) fn svg(&self) -> String {
-        blocks(&self.boxes, &self.wires, &self.groups, &self.alternative)
+        let (whole, wires) = self.whole();
+        draw(&whole, &wires, &self.groups, &self.alternative)
     }
 
-    /// The same for a narrow page; none where that is hardly narrower.
+    /// The same for a narrow page, what hangs together one below the other; none where that is hardly narrower.
     pub(crate) fn upright(&self) -> Option<String> {
-        blocks_upright(&self.boxes, &self.wires, &self.groups, &self.alternative)
+        let (boxes, wires) = parted(&self.boxes, &self.wires, &self.groups);
+        let upright = laid_out(&boxes, &wires, 0.0);
+        let (whole, _) = self.whole();
+        let narrower = upright.layout.width < NARROWER * whole.layout.width;
+        narrower.then(|| draw(&upright, &wires, &self.groups, &self.alternative))
     }
-}
 
-/// Draws boxes in the groups named and the arrows between them.
-fn blocks(boxes: &[BlockBox], wires: &[BlockWire], groups: &[String], alternative: &str) -> String {
-    let whole = laid_out(boxes, wires, ROW_WIDTH);
-    if whole.layout.height > TALL * whole.layout.width && groups.len() > 1 {
-        let (boxes, wires) = parted(boxes, wires, groups);
-        let parts = laid_out(&boxes, &wires, ROW_WIDTH);
-        return draw(&parts, &wires, groups, alternative);
+    /// Lays the diagram out for a page; one of several groups that would be tall is parted by them.
+    fn whole(&self) -> (LaidOut, Cow<'_, [BlockWire]>) {
+        let whole = laid_out(&self.boxes, &self.wires, ROW_WIDTH);
+        if whole.layout.height > TALL * whole.layout.width && self.groups.len() > 1 {
+            let (boxes, wires) = parted(&self.boxes, &self.wires, &self.groups);
+            return (laid_out(&boxes, &wires, ROW_WIDTH), Cow::Owned(wires));
+        }
+        (whole, Cow::Borrowed(&self.wires))
     }
-    draw(&whole, wires, groups, alternative)
-}
-
-/// Draws the same for a narrow page, what hangs together one below the other; none where that is hardly narrower.
-fn blocks_upright(
-    boxes: &[BlockBox],
-    wires: &[BlockWire],
-    groups: &[String],
-    alternative: &str,
-) -> Option<String> {
-    let (apart, arrows) = parted(boxes, wires, groups);
-    let upright = laid_out(&apart, &arrows, 0.0);
-    let whole = laid_out(boxes, wires, ROW_WIDTH);
-    let whole = if whole.layout.height > TALL * whole.layout.width && groups.len() > 1 {
-        laid_out(&apart, &arrows, ROW_WIDTH)
-    } else {
-        whole
-    };
-    let narrower = upright.layout.width < NARROWER * whole.layout.width;
-    narrower.then(|| draw(&upright, &arrows, groups, alternative))
 }
 
 /// Parts a diagram by its groups: an arrow from one to another ends in a box that names where it leads, and begins
